@@ -1,0 +1,22 @@
+/** The English catalogue: one file an area, so that each grows where it is used. */
+import { common } from './common.ts';
+import { drift } from './drift.ts';
+import { intake } from './intake.ts';
+import { problems } from './problems.ts';
+import { readings } from './readings.ts';
+import { register } from './register.ts';
+import { report } from './report.ts';
+import { review } from './review.ts';
+import { study } from './study.ts';
+
+export const en = {
+  ...common,
+  ...problems,
+  ...intake,
+  ...review,
+  ...drift,
+  ...study,
+  ...readings,
+  ...register,
+  ...report,
+};
