@@ -113,6 +113,8 @@ export const requestSchemas = {
   'inbox:accept': z.strictObject({
     tickets: z.array(z.string().max(100)).max(1000),
     saveRecipe: z.boolean().default(false),
+    /** Counts as they would be; nothing is stored. */
+    dryRun: z.boolean().default(false),
   }),
   'inbox:drop': z.strictObject({ tickets: z.array(z.string().max(100)).max(1000) }),
   'inbox:rejected': z.strictObject({

@@ -7,6 +7,7 @@ import { readings } from './readings.ts';
 import { register } from './register.ts';
 import { report } from './report.ts';
 import { review } from './review.ts';
+import { shell } from './shell.ts';
 import { study } from './study.ts';
 
 export const en = {
@@ -19,4 +20,5 @@ export const en = {
   ...readings,
   ...register,
   ...report,
+  ...shell,
 };
