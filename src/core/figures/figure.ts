@@ -12,6 +12,31 @@ export interface Figure {
   /** One sentence that tells what the figure shows. */
   readonly summary: string;
   readonly panes: readonly Pane[];
+  /** Marks the arrow keys and the pointer stop at, in reading order. */
+  readonly stops?: readonly FigureStop[];
+  /** The same content as a table: every figure has one (key T). */
+  readonly table?: FigureTable;
+}
+
+/** One mark that can be stepped to or hovered. */
+export interface FigureStop {
+  /** Stable while the figure is redrawn: a reading's id, a tool's serial, ... */
+  readonly id: string;
+  /** Position in `Figure.panes`. */
+  readonly pane: number;
+  readonly x: number;
+  readonly y: number;
+  /** Said to screen readers and shown on hover. */
+  readonly text: string;
+  /** Hover only: not a stop of the arrow keys (passing dots). */
+  readonly hoverOnly?: boolean;
+}
+
+export interface FigureTable {
+  readonly head: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+  /** Columns of numbers, printed flush right. */
+  readonly numeric?: readonly number[];
 }
 
 /** A rectangle with one horizontal and one vertical scale. Insets in CSS pixels from the figure's edges. */

@@ -9,6 +9,7 @@ import { report } from './report.ts';
 import { review } from './review.ts';
 import { shell } from './shell.ts';
 import { study } from './study.ts';
+import { ui } from './ui.ts';
 
 export const en = {
   ...common,
@@ -20,5 +21,6 @@ export const en = {
   ...readings,
   ...register,
   ...report,
+  ...ui,
   ...shell,
 };

@@ -1,0 +1,163 @@
+import type { Format } from '../format.ts';
+
+type None = Record<string, never>;
+
+/** Words of the application's frame and of its parts: bars, keys, waiting, tables, figures. */
+export const ui = {
+  'ui.screen.intake': (_: None, _f: Format) => 'Intake',
+  'ui.screen.review': (_: None, _f: Format) => 'Review',
+  'ui.screen.drift': (_: None, _f: Format) => 'Drift',
+  'ui.screen.study': (_: None, _f: Format) => 'Study',
+  'ui.screen.readings': (_: None, _f: Format) => 'Readings',
+  'ui.screen.register': (_: None, _f: Format) => 'Register',
+  'ui.screens': (_: None, _f: Format) => 'Screens',
+  'ui.skip': (_: None, _f: Format) => 'Skip to the content',
+
+  'ui.held.readings': (a: { count: number }, f: Format) =>
+    a.count === 1 ? '1 reading held' : `${f.number(a.count)} readings held`,
+  'ui.held.none': (_: None, _f: Format) => 'No readings held',
+  'ui.held.loading': (_: None, _f: Format) => 'still loading',
+  'ui.held.read-only': (_: None, _f: Format) => 'read only',
+  'ui.held.period': (a: { from: number; to: number }, f: Format) =>
+    f.dateTime(a.from).slice(0, -7) === f.dateTime(a.to).slice(0, -7)
+      ? f.dateTime(a.to).slice(0, -7)
+      : `${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}`,
+
+  'ui.search': (_: None, _f: Format) => 'Find a reading, tool or joint',
+  'ui.search.joint': (a: { name: string }, _f: Format) => `joint ${a.name}`,
+  'ui.search.tool': (a: { name: string }, _f: Format) => `tool ${a.name}`,
+  'ui.search.operator': (a: { name: string }, _f: Format) => `operator ${a.name}`,
+  'ui.search.text': (a: { text: string }, _f: Format) => `readings with "${a.text}"`,
+
+  'ui.scope': (_: None, _f: Format) => 'Scope',
+  'ui.scope.period': (_: None, _f: Format) => 'Period',
+  'ui.scope.whole-day': (_: None, _f: Format) => 'Whole day',
+  'ui.scope.days': (a: { days: number }, f: Format) => (a.days === 1 ? '1 day' : `${f.number(a.days)} days`),
+  'ui.scope.weeks': (a: { weeks: number }, f: Format) => `${f.number(a.weeks)} weeks`,
+  'ui.scope.all-time': (_: None, _f: Format) => 'Everything',
+  'ui.scope.from': (_: None, _f: Format) => 'From',
+  'ui.scope.to': (_: None, _f: Format) => 'To',
+  'ui.scope.earlier': (_: None, _f: Format) => 'earlier',
+  'ui.scope.later': (_: None, _f: Format) => 'later',
+  'ui.scope.joint': (_: None, _f: Format) => 'Joint',
+  'ui.scope.tool': (_: None, _f: Format) => 'Tool',
+  'ui.scope.operator': (_: None, _f: Format) => 'Operator',
+  'ui.scope.all': (a: { count: number }, f: Format) => `all ${f.number(a.count)}`,
+  'ui.scope.some': (a: { count: number; of: number }, f: Format) => `${f.number(a.count)} of ${f.number(a.of)}`,
+  'ui.scope.every': (_: None, _f: Format) => 'All',
+  'ui.scope.none-known': (_: None, _f: Format) => 'None is known yet.',
+  'ui.scope.shift-of': (a: { day: number; from: number; to: number }, f: Format) =>
+    `${f.date(a.day)}, ${f.time(a.from)} to ${f.time(a.to)}`,
+  'ui.scope.day': (a: { day: number }, f: Format) => f.date(a.day),
+  'ui.scope.range': (a: { from: number; to: number }, f: Format) =>
+    `${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}`,
+  'ui.scope.range-of-shift': (a: { from: number; to: number; shift: string }, f: Format) =>
+    `${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}, ${a.shift}`,
+  'ui.scope.times': (a: { from: number; to: number }, f: Format) => `${f.time(a.from)} to ${f.time(a.to)}`,
+  'ui.scope.remove': (a: { what: string }, _f: Format) => `Remove ${a.what}`,
+  'ui.scope.judged': (_: None, _f: Format) => 'Judged by the limit revision in force at each reading',
+
+  'ui.settings': (_: None, _f: Format) => 'Settings',
+  'ui.settings.theme': (_: None, _f: Format) => 'Theme',
+  'ui.settings.system': (_: None, _f: Format) => 'As the system',
+  'ui.settings.light': (_: None, _f: Format) => 'Light',
+  'ui.settings.dark': (_: None, _f: Format) => 'Dark',
+  'ui.settings.density': (_: None, _f: Format) => 'Rows',
+  'ui.settings.roomy': (_: None, _f: Format) => 'Roomy',
+  'ui.settings.normal': (_: None, _f: Format) => 'Normal',
+  'ui.settings.compact': (_: None, _f: Format) => 'Compact',
+  'ui.settings.single-keys': (_: None, _f: Format) => 'Single keys (press ? for the list)',
+  'ui.settings.badges-only': (_: None, _f: Format) => 'Show operators by badge only',
+
+  'ui.cancel': (_: None, _f: Format) => 'Cancel',
+  'ui.close': (_: None, _f: Format) => 'Close',
+  'ui.again': (_: None, _f: Format) => 'Try again',
+  'ui.save': (_: None, _f: Format) => 'Save',
+  'ui.done': (_: None, _f: Format) => 'Done',
+  'ui.undo': (_: None, _f: Format) => 'Undo',
+  'ui.undone': (a: { what: string }, _f: Format) => `Taken back: ${a.what}.`,
+  'ui.undo.nothing': (_: None, _f: Format) => 'There is nothing to take back.',
+  'ui.choose-number': (a: { count: number }, f: Format) =>
+    a.count === 2 ? 'Choose 1 or 2' : `Choose 1 to ${f.number(a.count)}`,
+  'ui.more-questions': (a: { count: number }, f: Format) =>
+    a.count === 1 ? '1 more question' : `${f.number(a.count)} more questions`,
+
+  'ui.waiting': (_: None, _f: Format) => 'Working it out',
+  'ui.waiting.steps': (a: { phase: string; done: number; total: number; unit: string }, f: Format) =>
+    `${a.phase} ${f.number(a.done)} of ${f.number(a.total)} ${a.unit}`,
+  'ui.waiting.some': (a: { phase: string; done: number; unit: string }, f: Format) =>
+    `${a.phase}, ${f.number(a.done)} ${a.unit} so far`,
+  'ui.phase.reading': (_: None, _f: Format) => 'Reading',
+  'ui.phase.probing': (_: None, _f: Format) => 'Comparing with what is held:',
+  'ui.phase.taking-in': (_: None, _f: Format) => 'Taking in',
+  'ui.phase.loading': (_: None, _f: Format) => 'Loading',
+  'ui.phase.computing': (_: None, _f: Format) => 'Computing',
+  'ui.phase.writing': (_: None, _f: Format) => 'Writing',
+  'ui.unit.bytes': (_: None, _f: Format) => 'bytes',
+  'ui.unit.lines': (_: None, _f: Format) => 'lines',
+  'ui.unit.readings': (_: None, _f: Format) => 'readings',
+  'ui.unit.files': (_: None, _f: Format) => 'files',
+  'ui.unit.steps': (_: None, _f: Format) => 'steps',
+
+  'ui.problem.no-engine': (_: None, _f: Format) =>
+    'The program behind this window does not answer. Nothing is lost; start it again and reload this page.',
+  'ui.problem.refused': (a: { status: number }, _f: Format) =>
+    a.status === 401 || a.status === 403
+      ? 'This page is not let in any more. Open the address that the program printed when it started.'
+      : `The program answered in an unexpected way (${a.status}). Nothing was changed; try again.`,
+  'ui.problem.screen': (a: { detail: string }, _f: Format) =>
+    `This screen could not be drawn: ${a.detail}. Nothing is lost; the other screens still work.`,
+
+  'ui.figure.table': (_: None, _f: Format) => 'As table',
+  'ui.figure.figure': (_: None, _f: Format) => 'As figure',
+  'ui.figure.keys': (a: { count: number }, f: Format) =>
+    a.count === 0
+      ? 'T shows it as a table.'
+      : `${f.number(a.count)} marks: arrow keys move between them, T shows a table.`,
+  'ui.figure.none': (_: None, _f: Format) => 'Nothing to draw.',
+
+  'ui.interval': (a: { value: string; low: string; high: string }, _f: Format) =>
+    `${a.value}, 95 % interval ${a.low} to ${a.high}`,
+  'ui.place': (a: { place: number }, f: Format) =>
+    `at ${f.signed(a.place, 2)} of its limits (−1 low limit, +1 high limit)`,
+  'ui.place.none': (_: None, _f: Format) => 'no place in limits',
+
+  'ui.mark.torque-low': (_: None, _f: Format) => 'torque low',
+  'ui.mark.torque-high': (_: None, _f: Format) => 'torque high',
+  'ui.mark.angle-low': (_: None, _f: Format) => 'angle low',
+  'ui.mark.angle-high': (_: None, _f: Format) => 'angle high',
+  'ui.mark.unjudged': (_: None, _f: Format) => 'unjudged',
+  'ui.mark.inside': (_: None, _f: Format) => 'inside',
+  'ui.mark.outside-control': (_: None, _f: Format) => 'outside control limits',
+  'ui.mark.left-out': (_: None, _f: Format) => 'left out',
+  'ui.mark.square': (_: None, _f: Format) => 'check',
+
+  'ui.keys': (_: None, _f: Format) => 'Keys',
+  'ui.keys.off': (_: None, _f: Format) => 'Single keys are switched off in the settings.',
+  'ui.key.screens': (_: None, _f: Format) => 'Intake, Review, Drift, Study, Readings, Register',
+  'ui.key.search': (_: None, _f: Format) => 'search',
+  'ui.key.next': (_: None, _f: Format) => 'next, previous row or failing reading',
+  'ui.key.open': (_: None, _f: Format) => 'open what is selected',
+  'ui.key.period': (_: None, _f: Format) => 'earlier, later shift or period',
+  'ui.key.escape': (_: None, _f: Format) => 'close, clear selection, clear last filter',
+  'ui.key.note': (_: None, _f: Format) => 'note on the selected reading',
+  'ui.key.undo': (_: None, _f: Format) => 'undo last import or last change',
+  'ui.key.leave-out': (_: None, _f: Format) => 'leave reading out, put back',
+  'ui.key.working': (_: None, _f: Format) => 'working of the selected figure',
+  'ui.key.drift': (_: None, _f: Format) => 'selected tool in Drift',
+  'ui.key.study': (_: None, _f: Format) => 'selected joint in Study',
+  'ui.key.check': (_: None, _f: Format) => 'log a check',
+  'ui.key.readings': (_: None, _f: Format) => 'selected readings in Readings',
+  'ui.key.files': (_: None, _f: Format) => 'choose files',
+  'ui.key.accept': (_: None, _f: Format) => 'accept the read file',
+  'ui.key.print': (_: None, _f: Format) => 'print report or shift',
+  'ui.key.export': (_: None, _f: Format) => 'export numbers, figures',
+  'ui.key.zoom': (_: None, _f: Format) => 'zoom time axis, reset',
+  'ui.key.table': (_: None, _f: Format) => 'figure as table',
+  'ui.key.list': (_: None, _f: Format) => 'this list',
+
+  'ui.empty.no-readings': (_: None, _f: Format) =>
+    'No readings yet. Drop a file, a folder, or several on Intake. Nothing leaves this computer.',
+  'ui.empty.go-intake': (_: None, _f: Format) => 'Go to Intake',
+  'ui.empty.demo': (_: None, _f: Format) => 'Try with invented data',
+};
