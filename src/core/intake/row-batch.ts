@@ -28,10 +28,11 @@ export interface RowBatch {
   readonly own: Uint8Array;
   /** A number column that may be the device's running number; NaN: none. */
   readonly sequence: Float64Array;
-  /** Positions in the lists of `FileNames`; -1: none. */
+  /** Positions in the lists of `FileNames`, which last for the whole file; -1: none. */
   readonly tool: Int32Array;
   readonly operator: Int32Array;
   readonly joint: Int32Array;
+  /** Positions in the lists of `FileNames` that come with this batch; -1: none. */
   readonly fastener: Int32Array;
   readonly batch: Int32Array;
   readonly station: Int32Array;
@@ -48,7 +49,11 @@ export interface RowBatch {
   readonly lines: Int32Array;
 }
 
-/** Names met in the file so far, as written (outer blanks removed), in order of appearance. They only grow. */
+/**
+ * Names as written (outer blanks removed). `tool`, `operator` and `joint` list the whole file in order of appearance and
+ * only grow. `fastener`, `batch`, `station` and `note` may be different on every line, so they hold **this batch's names
+ * only** and start anew with each batch: resolve them while the batch is at hand, or memory would grow with the file.
+ */
 export interface FileNames {
   readonly tool: readonly string[];
   readonly operator: readonly string[];

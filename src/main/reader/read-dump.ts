@@ -20,7 +20,7 @@ export interface DumpInput {
 export interface DumpSink {
   /** Before the first row, and again when the pass restarts. */
   start(): void | Promise<void>;
-  /** The batch may be reused when the promise is done. `names` only grow during one pass. */
+  /** Batch and batch-local names (row-batch.ts) are used again when the promise is done. */
   rows(batch: RowBatch, names: FileNames): void | Promise<void>;
   rejected(rows: readonly RejectedRow[]): void | Promise<void>;
 }
@@ -61,6 +61,8 @@ export interface KnownJoint {
   readonly low: number | null;
   readonly target: number | null;
   readonly high: number | null;
+  /** Absent: cw. */
+  readonly direction?: 'cw' | 'ccw' | undefined;
 }
 
 /**
