@@ -37,9 +37,10 @@ export async function startBrowserShell(options: BrowserShellOptions): Promise<B
   const access = createAccess();
   const uploads = createUploads(options.uploadFolder);
   const streams = new Set<ServerResponse>();
+  const running = new Map<unknown, AbortController>();
   let port = options.port;
   const server = createServer((request, response) => {
-    handle(request, response, { ...options, port, access, uploads, streams }).catch((thrown: unknown) => {
+    handle(request, response, { ...options, port, access, uploads, streams, running }).catch((thrown: unknown) => {
       reply(response, { ok: false, problem: problemOf(thrown) });
     });
   });
@@ -47,7 +48,7 @@ export async function startBrowserShell(options: BrowserShellOptions): Promise<B
   server.requestTimeout = 0;
   server.headersTimeout = 20_000;
   port = await listen(server, options.port);
-  const stopEvents = options.client.onEvent((event) => push(streams, 'store', event));
+  const stopEvents = options.client.onEvent((event) => push(streams, { event }));
   const heartbeat = setInterval(() => {
     for (const stream of streams) stream.write(':\n\n');
   }, 20_000);
@@ -71,6 +72,8 @@ interface Served extends BrowserShellOptions {
   readonly access: Access;
   readonly uploads: Uploads;
   readonly streams: Set<ServerResponse>;
+  /** Running calls by the page's id, for cancelling. */
+  readonly running: Map<unknown, AbortController>;
 }
 
 async function handle(request: IncomingMessage, response: ServerResponse, served: Served): Promise<void> {
@@ -100,7 +103,7 @@ async function handle(request: IncomingMessage, response: ServerResponse, served
   if (url.pathname === '/inbox') {
     const body = await jsonBody(request);
     const file = announced(body);
-    reply(response, { ok: true, value: { upload: await served.uploads.announce(file.name, file.size) } });
+    reply(response, { ok: true, value: { ticket: await served.uploads.announce(file.name, file.size) } });
     return;
   }
   const upload = /^\/inbox\/([0-9a-f-]{36})$/.exec(url.pathname)?.[1];
@@ -116,6 +119,11 @@ async function handle(request: IncomingMessage, response: ServerResponse, served
 async function answerCall(request: IncomingMessage, response: ServerResponse, served: Served): Promise<void> {
   const message = await jsonBody(request);
   const { call, id, lane, body } = message;
+  if (message.cancel !== undefined) {
+    served.running.get(message.cancel)?.abort();
+    reply(response, { ok: true, value: null });
+    return;
+  }
   if (typeof call !== 'string' || !isCallName(call)) {
     throw new ProblemError('wrong-request', said('problem.wrong-request', { detail: `no such call: ${String(call)}` }));
   }
@@ -124,11 +132,14 @@ async function answerCall(request: IncomingMessage, response: ServerResponse, se
   response.on('close', () => {
     if (!response.writableFinished) cancel.abort();
   });
-  const value = await served.client.callRaw(call, body ?? {}, {
-    signal: cancel.signal,
-    ...(typeof lane === 'string' ? { lane } : {}),
-    onProgress: (progress) => push(served.streams, 'progress', { id, progress }),
-  });
+  served.running.set(id, cancel);
+  const value = await served.client
+    .callRaw(call, body ?? {}, {
+      signal: cancel.signal,
+      ...(typeof lane === 'string' ? { lane } : {}),
+      onProgress: (progress) => push(served.streams, { id, progress }),
+    })
+    .finally(() => served.running.delete(id));
   reply(response, { ok: true, value });
 }
 
@@ -160,8 +171,8 @@ function openStream(request: IncomingMessage, response: ServerResponse, streams:
   request.on('close', () => streams.delete(response));
 }
 
-function push(streams: Set<ServerResponse>, name: 'store' | 'progress', data: unknown): void {
-  const text = `event: ${name}\ndata: ${JSON.stringify(data)}\n\n`;
+function push(streams: Set<ServerResponse>, message: unknown): void {
+  const text = `data: ${JSON.stringify(message)}\n\n`;
   for (const stream of streams) stream.write(text);
 }
 
