@@ -2,15 +2,27 @@ import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   test: {
-    include: [
-      'tests/core/**/*.test.ts',
-      'tests/main/**/*.test.ts',
-      'tests/renderer/**/*.test.ts',
-      'tests/sample/**/*.test.ts',
-    ],
     // Two cores are the size this suite is written for; workers start real threads of their own.
     maxWorkers: 2,
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    projects: [
+      {
+        test: {
+          name: 'unit',
+          include: ['tests/{core,main,renderer,sample,reference}/**/*.test.ts'],
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          // Needs a built application and a browser: run by tests/run/all.ts, or `npm run test:e2e`.
+          name: 'e2e',
+          include: ['tests/e2e/**/*.test.ts'],
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+          fileParallelism: false,
+        },
+      },
+    ],
   },
 });

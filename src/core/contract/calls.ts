@@ -14,7 +14,7 @@ import type { SavedStudy, StudyModel } from './models/study-model.ts';
 
 const finite = z.number().refine(Number.isFinite, 'must be a finite number');
 const text = z.string().max(2000);
-const names = z.array(z.string().max(500)).max(5000);
+const names = z.array(z.string().max(500)).max(5000).readonly();
 
 export const scopeSchema = z.strictObject({
   from: finite.nullable(),

@@ -11,6 +11,8 @@ export const shell = {
   'shell.address': (a: { address: string }, _f: Format) =>
     `Open ${a.address} (works once, in one browser). Ctrl-C ends it.`,
   'shell.needs-build': (_: Record<string, never>, _f: Format) => 'Building the application (once) ...',
+  'shell.not-json': (a: { file: string; detail: string }, _f: Format) =>
+    `${a.file} is not JSON (${a.detail}). Nothing was changed; correct the file and try again.`,
   'shell.build-failed': (a: { code: number }, f: Format) =>
     `The application could not be built (exit ${f.number(a.code)}). Run "npm ci" and try again.`,
 };

@@ -1,0 +1,33 @@
+/** Wrong usage of the command line: said in one sentence, exit 4, nothing was read. */
+export class WrongUsage extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = 'WrongUsage';
+  }
+}
+
+export const helpText = `Usage: npm run --silent cli -- <verb> [options]
+
+  intake FILE...      read dumps into the store
+                      [--answer id=choice]... [--set tool=..|operator=..|joint=..|unit=..]... [--recipe FILE] [--dry-run]
+  rows FILE...        the table as found, before any meaning is given to it   [--out DIR]
+  withdraw SOURCE     take out of force what only this file shows
+  restore SOURCE      put it back
+  recipe list | export FILE | import FILE | delete FINGERPRINT
+  register FILE.json  joints, limits, tools, operators, shifts, checks: in
+  register --export   ... and out
+  readings [scope]    readings in force, judged, in time order
+  review [scope]      pass/fail mix, causes, first pass, batches, operator x tool
+  drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]
+  study --joint NAME [scope] [--of torque|angle] [--attempts first|last|all]
+                      [--within pooled|s-bar|r-bar|mr-bar|mr-median] [--subgroup N] [--model NAME]
+                      [--requirement Ppk=1.33] [--judge low-end|estimate] [--seed N]
+                      [--out FILE.html|.pdf|.docx|.csv|.json|.svg]
+  figure NAME [scope] --out FILE.svg|.png
+  demo                fill the store with the sample scenario
+
+Scope: --from TIME --to TIME --shift NAME --joint NAME --tool SERIAL --operator BADGE (repeatable), --unit CODE
+Always: --store PATH, --json
+Exit: 0 done, 2 a file waits for answers, 3 input cannot be used, 4 wrong usage, 5 the store cannot be used now, 1 a fault
+Figures release nothing: the responsible engineer and local rules decide.
+`;

@@ -1,0 +1,144 @@
+/** `intake FILE...`: reads dumps into the store; each file stands alone. */
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import type { RequestInput } from '#core/contract/calls.ts';
+import type { IntakeOutcome } from '#core/contract/models/intake-model.ts';
+import type { EngineClient } from '../../client/engine-client.ts';
+import { problemOf } from '../../client/problem-of.ts';
+import { commonOptions, parseVerb, unitOf } from '../scope-options.ts';
+import { WrongUsage } from '../usage.ts';
+import { printJson, type Verb, type VerbContext } from '../verb.ts';
+import { recipesIn } from './recipe.ts';
+
+type Settings = Pick<RequestInput<'inbox:read'>, 'answers' | 'set'>;
+
+export const run: Verb = async (args, context) => {
+  const { values, positionals } = parseVerb(
+    args,
+    {
+      ...commonOptions,
+      answer: { type: 'string', multiple: true },
+      set: { type: 'string', multiple: true },
+      recipe: { type: 'string' },
+      'dry-run': { type: 'boolean', default: false },
+    },
+    [1, Number.POSITIVE_INFINITY],
+  );
+  const settings: Settings = { answers: pairs('--answer', values.answer), set: named(values.set) };
+  const recipes = values.recipe === undefined ? [] : recipesIn(await readFile(values.recipe, 'utf8'));
+  const client = await context.open(values.store);
+  if (recipes.length > 0) await client.call('recipe:put', { recipes });
+  const outcomes: Outcome[] = [];
+  for (const file of positionals) {
+    const outcome = await takeIn(client, file, settings, values['dry-run']);
+    outcomes.push(outcome);
+    if (!values.json) context.print(`${inWords(outcome)}\n`);
+  }
+  if (values.json) printJson(context, { files: outcomes, totals: totals(outcomes) });
+  return exitCode(outcomes, context);
+};
+
+/** One file of the document: the engine's outcome without what only the screen needs. */
+type Outcome = Omit<IntakeOutcome, 'said' | 'ticket'>;
+
+async function takeIn(client: EngineClient, file: string, settings: Settings, dryRun: boolean): Promise<Outcome> {
+  let ticket: string | null = null;
+  try {
+    ticket = await client.offer({ path: path.resolve(file), name: path.basename(file), ours: false });
+    await client.call('inbox:read', { ticket, ...settings });
+    const [outcome] = await client.call('inbox:accept', { tickets: [ticket], dryRun });
+    if (!outcome) throw new Error('the file was not answered for');
+    const { said: _said, ticket: _ticket, ...rest } = outcome;
+    if (outcome.source === null) await client.call('inbox:drop', { tickets: [ticket] });
+    return { ...rest, file };
+  } catch (thrown) {
+    const { kind, message } = problemOf(thrown);
+    // A refused file has nothing to wait for; what the engine could not do now concerns all files and ends the run.
+    if (['busy', 'disk-full', 'read-only', 'store-newer', 'store-damaged', 'fault'].includes(kind)) throw thrown;
+    if (ticket !== null) await client.call('inbox:drop', { tickets: [ticket] }).catch(() => null);
+    return {
+      file,
+      sha256: null,
+      problem: { kind, message },
+      source: null,
+      lines: null,
+      accepted: 0,
+      alreadyHeld: 0,
+      rejected: [],
+      questions: [],
+      notices: [],
+      recipe: null,
+    };
+  }
+}
+
+function totals(outcomes: readonly Outcome[]) {
+  const lines = { total: 0, header: 0, blank: 0, accepted: 0, alreadyHeld: 0, rejected: 0 };
+  let accepted = 0;
+  let alreadyHeld = 0;
+  const files = { stored: 0, waiting: 0, refused: 0 };
+  for (const o of outcomes) {
+    accepted += o.accepted;
+    alreadyHeld += o.alreadyHeld;
+    if (o.problem) files.refused += 1;
+    else if (o.questions.length > 0) files.waiting += 1;
+    else if (o.source !== null) files.stored += 1;
+    if (!o.lines) continue;
+    for (const part of Object.keys(lines) as (keyof typeof lines)[]) lines[part] += o.lines[part] ?? 0;
+  }
+  return { lines, accepted, alreadyHeld, files };
+}
+
+function inWords(o: Outcome): string {
+  if (o.problem) return `${o.file}: ${o.problem.message}`;
+  if (o.questions.length > 0) {
+    const asked = o.questions.map(
+      (q) =>
+        `  ${q.text}\n${q.choices.map((c) => `    --answer ${q.id}=${c.value}  ${c.meaning}${c.evidence.length > 0 ? ` (${c.evidence.join('; ')})` : ''}`).join('\n')}`,
+    );
+    return `${o.file}: waits for ${o.questions.length === 1 ? 'an answer' : `${o.questions.length} answers`}; nothing of it is stored.\n${asked.join('\n')}`;
+  }
+  const l = o.lines;
+  const sum = l
+    ? ` ${l.total} lines = ${l.header} header + ${l.blank} blank + ${l.accepted} accepted + ${l.alreadyHeld} already held + ${l.rejected} rejected.`
+    : '';
+  const rejected = o.rejected.slice(0, 10).map((r) => `  line ${r.line}: ${r.says}`);
+  const more = o.rejected.length > 10 ? [`  and ${o.rejected.length - 10} more`] : [];
+  const notices = o.notices.map((n) => `  ${n.text}`);
+  return [
+    `${o.file}: ${o.accepted} readings taken in, ${o.alreadyHeld} already held${o.source === null ? '' : ` (file ${o.source})`}.${sum}`,
+    ...rejected,
+    ...more,
+    ...notices,
+  ].join('\n');
+}
+
+/** 1 before 3 before 2: a refused file outweighs one that only waits. */
+function exitCode(outcomes: readonly Outcome[], _context: VerbContext): number {
+  if (outcomes.some((o) => o.problem)) return 3;
+  return outcomes.some((o) => o.questions.length > 0) ? 2 : 0;
+}
+
+function pairs(option: string, texts: readonly string[] | undefined): Record<string, string> {
+  const out: Record<string, string> = {};
+  for (const text of texts ?? []) {
+    const at = text.indexOf('=');
+    if (at < 1) throw new WrongUsage(`${option} ${text}: write it as name=value.`);
+    out[text.slice(0, at)] = text.slice(at + 1);
+  }
+  return out;
+}
+
+function named(texts: readonly string[] | undefined): NonNullable<Settings['set']> {
+  const given = pairs('--set', texts);
+  const { tool, operator, joint, unit, ...rest } = given;
+  const unknown = Object.keys(rest)[0];
+  if (unknown !== undefined) throw new WrongUsage(`--set ${unknown}: only tool, operator, joint and unit can be set.`);
+  const code = unitOf(unit);
+  return {
+    ...(tool ? { tool } : {}),
+    ...(operator ? { operator } : {}),
+    ...(joint ? { joint } : {}),
+    ...(code ? { unit: code } : {}),
+  };
+}
