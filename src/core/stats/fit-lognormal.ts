@@ -1,0 +1,153 @@
+/** Lognormal models: two parameters, three with a threshold, and the mirror image of that. */
+import { findRoot } from './find-root.ts';
+import type { FittedModel, ModelName } from './fitted-model.ts';
+import { normalCdf, normalDensity, normalLogCdf, normalQuantile, normalSurvival } from './normal-distribution.ts';
+import { sampleMoments } from './sample-moments.ts';
+
+/** Two-parameter lognormal by maximum likelihood (closed form); null unless all values are positive and differ. */
+export function fitLognormal(values: ArrayLike<number>): FittedModel | null {
+  return fitAbove(values, 0, 1, 'lognormal', 2);
+}
+
+/** Points at which the slope of the profile is looked at, evenly in the logarithm of the distance below the least value. */
+const profilePoints = 240;
+
+/**
+ * Lognormal with a threshold, for readings that pile up just above the stop.
+ *
+ * For each threshold the closed-form fit; the threshold is the highest interior local maximum of that profile between
+ * 20 s and half a display step below the least value (the likelihood itself grows without bound at the least value).
+ * O(240 n). Null: no such maximum, the model does not fit.
+ *
+ * @param step display step h
+ */
+export function fitThresholdLognormal(values: ArrayLike<number>, step: number): FittedModel | null {
+  const distance = thresholdDistance(values, step, 1);
+  if (distance === null) return null;
+  return fitAbove(values, leastOf(values, 1) - distance, 1, 'lognormal-threshold', 3);
+}
+
+/** The mirror image: a tail to the left below an upper threshold. */
+export function fitMirroredLognormal(values: ArrayLike<number>, step: number): FittedModel | null {
+  const distance = thresholdDistance(values, step, -1);
+  if (distance === null) return null;
+  return fitAbove(values, leastOf(values, -1) - distance, -1, 'lognormal-mirrored', 3);
+}
+
+function leastOf(values: ArrayLike<number>, sign: 1 | -1): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < values.length; i++) if (sign * values[i]! < least) least = sign * values[i]!;
+  return least;
+}
+
+/** Distance of the threshold below the least value (of the mirrored values for sign -1). */
+function thresholdDistance(values: ArrayLike<number>, step: number, sign: 1 | -1): number | null {
+  const moments = sampleMoments(values);
+  const s = moments?.standardDeviation ?? 0;
+  if (!moments || !(s > 0)) return null;
+  const n = values.length;
+  const least = leastOf(values, sign);
+  const above = Float64Array.from({ length: n }, (_, i) => sign * values[i]! - least);
+  const logs = new Float64Array(n);
+  // Profile log-likelihood and its slope in the threshold, at a distance below the least value.
+  const profile = (distance: number): number => {
+    let sum = 0;
+    for (let i = 0; i < n; i++) {
+      logs[i] = Math.log(above[i]! + distance);
+      sum += logs[i]!;
+    }
+    const mean = sum / n;
+    let squares = 0;
+    for (let i = 0; i < n; i++) squares += (logs[i]! - mean) ** 2;
+    return (-n / 2) * (Math.log((2 * Math.PI * squares) / n) + 1) - sum;
+  };
+  const slope = (logDistance: number): number => {
+    const distance = Math.exp(logDistance);
+    let sum = 0;
+    for (let i = 0; i < n; i++) {
+      logs[i] = Math.log(above[i]! + distance);
+      sum += logs[i]!;
+    }
+    const mean = sum / n;
+    let squares = 0;
+    let product = 0;
+    let inverse = 0;
+    for (let i = 0; i < n; i++) {
+      const u = logs[i]! - mean;
+      const r = 1 / (above[i]! + distance);
+      squares += u * u;
+      product += u * r;
+      inverse += r;
+    }
+    return (n * product) / squares + inverse;
+  };
+  const far = Math.log(20 * s);
+  const near = Math.log(step / 2);
+  if (!(far > near)) return null;
+  let best: number | null = null;
+  let bestProfile = Number.NEGATIVE_INFINITY;
+  let before = slope(far);
+  let at = far;
+  for (let k = 1; k < profilePoints; k++) {
+    const next = far + ((near - far) * k) / (profilePoints - 1);
+    const here = slope(next);
+    // Coming from far below, the profile rises and then falls: a local maximum in between.
+    if (before > 0 && here <= 0) {
+      const root = findRoot(slope, at, next, 1e-14);
+      if (root !== null) {
+        const value = profile(Math.exp(root));
+        if (value > bestProfile) {
+          bestProfile = value;
+          best = Math.exp(root);
+        }
+      }
+    }
+    before = here;
+    at = next;
+  }
+  return best;
+}
+
+/** Closed-form fit of log(sign x - threshold). */
+function fitAbove(
+  values: ArrayLike<number>,
+  threshold: number,
+  sign: 1 | -1,
+  name: ModelName,
+  parameterCount: number,
+): FittedModel | null {
+  const n = values.length;
+  if (n < 2) return null;
+  const logs = new Float64Array(n);
+  let sum = 0;
+  for (let i = 0; i < n; i++) {
+    const above = sign * values[i]! - threshold;
+    if (!(above > 0)) return null;
+    logs[i] = Math.log(above);
+    sum += logs[i]!;
+  }
+  const moments = sampleMoments(logs);
+  if (!moments || !(moments.sumOfSquares > 0)) return null;
+  const meanlog = moments.mean;
+  const sdlog = Math.sqrt(moments.sumOfSquares / n);
+  const score = (x: number): number => {
+    const above = sign * x - threshold;
+    return above > 0 ? (Math.log(above) - meanlog) / sdlog : Number.NEGATIVE_INFINITY;
+  };
+  const own = sign === 1;
+  return {
+    name,
+    parameters: parameterCount === 2 ? { meanlog, sdlog } : { threshold: sign * threshold, meanlog, sdlog },
+    parameterCount,
+    logLikelihood: (-n / 2) * (Math.log(2 * Math.PI * sdlog * sdlog) + 1) - sum,
+    quantile: (p) => sign * (threshold + Math.exp(meanlog + sign * sdlog * normalQuantile(p))),
+    cdf: (x) => (own ? normalCdf(score(x)) : normalSurvival(score(x))),
+    survival: (x) => (own ? normalSurvival(score(x)) : normalCdf(score(x))),
+    logCdf: (x) => normalLogCdf(own ? score(x) : -score(x)),
+    logSurvival: (x) => normalLogCdf(own ? -score(x) : score(x)),
+    density: (x) => {
+      const above = sign * x - threshold;
+      return above > 0 ? normalDensity(score(x)) / (sdlog * above) : 0;
+    },
+  };
+}

@@ -1,0 +1,97 @@
+/**
+ * What a tool's permitted error leaves of a window (definitions 13).
+ *
+ * Sources: JCGM 106:2012; ISO 14253-1:2017 (written for geometrical inspection; same rule stated from memory).
+ */
+import { type Limits, nearerLimitIndex } from './capability-indices.ts';
+import { sampleMoments } from './sample-moments.ts';
+
+/** One-sided 95 % factor. */
+const guardFactor = 1.645;
+
+export interface GuardBand {
+  readonly uncertainty: number;
+  readonly width: number;
+}
+
+/**
+ * Standard uncertainty at a limit, u^2 = (a X / sqrt 3)^2 + (h / sqrt 12)^2, and the guard band 1.645 u.
+ *
+ * @param permissible relative permissible deviation a, 0.04 for 4 %
+ * @param step display step h
+ * @param certificate standard uncertainty of a certificate, which stands instead of a X / sqrt 3; null: none
+ */
+export function guardBand(
+  limit: number,
+  permissible: number,
+  step: number,
+  certificate: number | null = null,
+): GuardBand {
+  const own = certificate ?? (permissible * limit) / Math.sqrt(3);
+  const uncertainty = Math.sqrt(own * own + (step * step) / 12);
+  return { uncertainty, width: guardFactor * uncertainty };
+}
+
+/** The window in which a reading proves that it is inside; a null side is open. `possible` false: the tool cannot prove it. */
+export function provedWindow(
+  limits: Limits,
+  permissible: number,
+  step: number,
+): { low: number | null; high: number | null; possible: boolean } {
+  const low = limits.low === null ? null : limits.low + guardBand(limits.low, permissible, step).width;
+  const high = limits.high === null ? null : limits.high - guardBand(limits.high, permissible, step).width;
+  return { low, high, possible: low === null || high === null || low < high };
+}
+
+export type Proof = 'inside' | 'outside' | 'neither';
+
+/** What one reading of a tool proves. It changes no verdict. */
+export function proofOf(value: number, limits: Limits, permissible: number, step: number): Proof {
+  const gLow = limits.low === null ? 0 : guardBand(limits.low, permissible, step).width;
+  const gHigh = limits.high === null ? 0 : guardBand(limits.high, permissible, step).width;
+  if ((limits.low !== null && value < limits.low - gLow) || (limits.high !== null && value > limits.high + gHigh)) {
+    return 'outside';
+  }
+  const aboveLow = limits.low === null || value >= limits.low + gLow;
+  const belowHigh = limits.high === null || value <= limits.high - gHigh;
+  return aboveLow && belowHigh ? 'inside' : 'neither';
+}
+
+/** (U - L) / (2 a), a = permissible deviation x target (or middle); null for one-sided limits. */
+export function accuracyRatio(limits: Limits, permissible: number): number | null {
+  if (limits.low === null || limits.high === null || !(permissible > 0)) return null;
+  const at = limits.target ?? (limits.low + limits.high) / 2;
+  return at > 0 ? (limits.high - limits.low) / (2 * permissible * at) : null;
+}
+
+/** (U - L) / (2 U95) of a certificate's expanded uncertainty; never called accuracy ratio. */
+export function uncertaintyRatio(limits: Limits, expanded: number): number | null {
+  return limits.low === null || limits.high === null || !(expanded > 0)
+    ? null
+    : (limits.high - limits.low) / (2 * expanded);
+}
+
+/**
+ * Ppk of the applied torque if the tool stood at either edge of its permitted error: of x/(1 + a) and of x/(1 - a).
+ *
+ * @param permissible relative permissible deviation of each reading's tool; one number for all, or one a reading
+ */
+export function indexAtPermittedError(
+  values: ArrayLike<number>,
+  permissible: number | ArrayLike<number>,
+  limits: Limits,
+): { high: number; low: number; smaller: number } | null {
+  const edge = (sign: 1 | -1): number | null => {
+    const applied = new Float64Array(values.length);
+    for (let i = 0; i < values.length; i++) {
+      const a = typeof permissible === 'number' ? permissible : permissible[i]!;
+      applied[i] = values[i]! / (1 + sign * a);
+    }
+    const moments = sampleMoments(applied);
+    const s = moments?.standardDeviation ?? 0;
+    return moments && s > 0 ? nearerLimitIndex(limits, moments.mean, s) : null;
+  };
+  const high = edge(1);
+  const low = edge(-1);
+  return high === null || low === null ? null : { high, low, smaller: Math.min(high, low) };
+}
