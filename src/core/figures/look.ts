@@ -33,9 +33,10 @@ export interface Look {
   readonly mono: string;
 }
 
-const sans = '"Inter", "IBM Plex Sans", "Segoe UI", "Helvetica Neue", "Liberation Sans", Arial, sans-serif';
-const serif = '"Source Serif 4", "Charter", "Iowan Old Style", "Georgia", "Liberation Serif", serif';
-const mono = '"IBM Plex Mono", "Cascadia Mono", "SF Mono", "Consolas", "Liberation Mono", monospace';
+// Single quotes inside: these stand in style attributes of SVG, where double ones would end the attribute.
+const sans = "'Inter', 'IBM Plex Sans', 'Segoe UI', 'Helvetica Neue', 'Liberation Sans', Arial, sans-serif";
+const serif = "'Source Serif 4', 'Charter', 'Iowan Old Style', 'Georgia', 'Liberation Serif', serif";
+const mono = "'IBM Plex Mono', 'Cascadia Mono', 'SF Mono', 'Consolas', 'Liberation Mono', monospace";
 
 const light: Record<ColourRole, string> = {
   paper: '#f3f5f6',

@@ -1,6 +1,7 @@
 /** The English catalogue: one file an area, so that each grows where it is used. */
 import { common } from './common.ts';
 import { drift } from './drift.ts';
+import { figuresDriftStudy } from './figures-drift-study.ts';
 import { intake } from './intake.ts';
 import { problems } from './problems.ts';
 import { readings } from './readings.ts';
@@ -23,4 +24,5 @@ export const en = {
   ...report,
   ...ui,
   ...shell,
+  ...figuresDriftStudy,
 };
