@@ -36,11 +36,13 @@ export interface StepAndRamp {
 export function stepAndRamp(values: ArrayLike<number>): StepAndRamp | null {
   const m = values.length;
   if (m < 2 * freeEnds + 1) return null;
+  let differs = false;
+  for (let i = 1; i < m; i++) differs ||= values[i] !== values[0];
+  if (!differs) return null;
   let mean = 0;
   for (let i = 0; i < m; i++) mean += values[i]! / m;
   let total = 0;
   for (let i = 0; i < m; i++) total += (values[i]! - mean) ** 2;
-  if (!(total > 0)) return null;
   // Centred values: every sum below is a difference from the overall level, which keeps digits.
   const y = Float64Array.from(values, (value) => value - mean);
   const last = m - freeEnds;
