@@ -1,4 +1,4 @@
-import { msPerDay, msPerMinute } from '../time/civil-time.ts';
+import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
 import type { Plant } from './plant.ts';
 import type { Scope } from './scope.ts';
 import { dateOnly, shiftTable } from './shift-occurrence.ts';
@@ -47,9 +47,13 @@ function select(plant: Plant, scope: Scope): Uint32Array {
   const fromIsDay = shifts !== null && scope.from !== null && scope.from % msPerDay === 0;
   const toIsDay = shifts !== null && scope.to !== null && scope.to % msPerDay === 0;
 
-  const found = new Uint32Array(order.length);
+  // Only this stretch of the order can hold readings of the period.
+  const lastStart = toIsDay ? to + msPerDay : to;
+  const start = period ? firstNotBefore(plant, from) : 0;
+  const end = period ? firstAfter(plant, lastStart) : order.length;
+  const found = new Uint32Array(Math.max(0, end - start));
   let n = 0;
-  for (let k = 0; k < order.length; k++) {
+  for (let k = start; k < end; k++) {
     const i = order[k]!;
     if (inForce[i] !== 1) continue;
     const time = at[i]!;
@@ -68,6 +72,36 @@ function select(plant: Plant, scope: Scope): Uint32Array {
     found[n++] = i;
   }
   return found.slice(0, n);
+}
+
+/**
+ * Bounds in the order by halving. Times in the order may stand up to an hour late (a single step back keeps the order of
+ * the file), so each bound leaves that much room: it may keep too many, never too few.
+ */
+function firstNotBefore(plant: Plant, from: number): number {
+  const { order, readings } = plant;
+  let low = 0;
+  let high = order.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (readings.at[order[middle]!]! < from - msPerHour) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function firstAfter(plant: Plant, to: number): number {
+  const { order, readings } = plant;
+  let low = 0;
+  let high = order.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const time = readings.at[order[middle]!]!;
+    // Without a time: these stand last.
+    if (time >= to + msPerHour || Number.isNaN(time)) high = middle;
+    else low = middle + 1;
+  }
+  return high;
 }
 
 /** Which positions are asked for, moved up by one so that -1 (none named) has a place; null: all. */

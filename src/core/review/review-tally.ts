@@ -1,0 +1,156 @@
+import { verdictFail, verdictPass } from '../judging/judged.ts';
+import { GrowingPositions } from '../readings/growing-positions.ts';
+import type { Plant } from '../readings/plant.ts';
+import { ownDiffers } from '../readings/reading-row.ts';
+import type { Scope } from '../readings/scope.ts';
+import { selectReadings } from '../readings/select-readings.ts';
+import { fastenerChains } from './chains.ts';
+
+/** Counts of one scope: everything that one loop over its readings can tell. */
+export interface ReviewTally {
+  readonly selection: Uint32Array;
+  readonly pass: number;
+  readonly fail: number;
+  readonly unjudged: number;
+  readonly noTime: number;
+  readonly otherDirection: number;
+  readonly leftOut: number;
+  readonly ownResultDiffers: number;
+  readonly fasteners: number;
+  readonly firstJudged: number;
+  readonly firstPassed: number;
+  readonly lastJudged: number;
+  readonly lastPassed: number;
+  /** Fasteners, judged and passed at the first try, by (operator + 1) x tools + (tool + 1). */
+  readonly cells: CellCounts;
+  /** Failing readings of every try, in order. */
+  readonly failing: Uint32Array;
+  /** Unjudged readings in the joint's direction, and first tries that failed, in order. */
+  readonly unjudgedReadings: Uint32Array;
+  /** First tries with a further try, in order. */
+  readonly again: Uint32Array;
+}
+
+export interface CellCounts {
+  /** Number of tools + 1: the width of a row. */
+  readonly width: number;
+  readonly fasteners: Uint32Array;
+  readonly judged: Uint32Array;
+  readonly passed: Uint32Array;
+  /** First and last time of a first try in the cell; NaN: none with a time. */
+  readonly firstAt: Float64Array;
+  readonly lastAt: Float64Array;
+}
+
+const known = new WeakMap<Plant, { key: string; tally: ReviewTally }[]>();
+
+/** The tally of a scope, kept for the parts of a screen that ask one after the other. O(n). */
+export function reviewTally(plant: Plant, scope: Scope): ReviewTally {
+  const key = JSON.stringify(scope);
+  const held = known.get(plant) ?? [];
+  known.set(plant, held);
+  const found = held.find((entry) => entry.key === key);
+  if (found) return found.tally;
+  const tally = buildTally(plant, scope);
+  held.unshift({ key, tally });
+  if (held.length > 6) held.pop();
+  return tally;
+}
+
+function buildTally(plant: Plant, scope: Scope): ReviewTally {
+  const { readings, register, judged } = plant;
+  const selection = selectReadings(plant, scope);
+  const chains = fastenerChains(plant);
+  const { verdict, unjudgedBecause } = judged;
+  const { first, next, fastener, lastOf } = chains;
+  const { own, tool, operator, at } = readings;
+  const width = register.tools.length + 1;
+  const size = width * (register.operators.length + 1);
+  const cells: CellCounts = {
+    width,
+    fasteners: new Uint32Array(size),
+    judged: new Uint32Array(size),
+    passed: new Uint32Array(size),
+    firstAt: new Float64Array(size).fill(Number.NaN),
+    lastAt: new Float64Array(size).fill(Number.NaN),
+  };
+  const failing = new GrowingPositions();
+  const unjudgedReadings = new GrowingPositions();
+  const again = new GrowingPositions();
+  let pass = 0;
+  let fail = 0;
+  let otherDirection = 0;
+  let differs = 0;
+  let fasteners = 0;
+  let firstJudged = 0;
+  let firstPassed = 0;
+  let lastJudged = 0;
+  let lastPassed = 0;
+  let leftOut = 0;
+  const anyLeftOut = plant.leftOut.size > 0;
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    const v = verdict[i]!;
+    if (v === verdictPass) pass++;
+    else if (v === verdictFail) {
+      fail++;
+      failing.push(i);
+    } else if (unjudgedBecause[i] === 1) otherDirection++;
+    else unjudgedReadings.push(i);
+    if (own[i] !== 0 && ownDiffers(plant, i)) differs++;
+    if (anyLeftOut && plant.leftOut.has(i)) leftOut++;
+    if (first[i] !== 1) continue;
+    fasteners++;
+    const cell = (operator[i]! + 1) * width + tool[i]! + 1;
+    cells.fasteners[cell]!++;
+    if (v !== 0) {
+      firstJudged++;
+      cells.judged[cell]!++;
+      if (v === verdictPass) {
+        firstPassed++;
+        cells.passed[cell]!++;
+      }
+    }
+    const time = at[i]!;
+    if (!(cells.firstAt[cell]! <= time)) cells.firstAt[cell] = time;
+    if (!(cells.lastAt[cell]! >= time)) cells.lastAt[cell] = time;
+    let w = v;
+    if (next[i]! >= 0) {
+      again.push(i);
+      w = verdict[lastOf[fastener[i]!]!]!;
+    }
+    if (w !== 0) {
+      lastJudged++;
+      if (w === verdictPass) lastPassed++;
+    }
+  }
+  return {
+    selection,
+    pass,
+    fail,
+    unjudged: selection.length - pass - fail,
+    noTime: countWithoutTime(plant, scope),
+    otherDirection,
+    leftOut,
+    ownResultDiffers: differs,
+    fasteners,
+    firstJudged,
+    firstPassed,
+    lastJudged,
+    lastPassed,
+    cells,
+    failing: failing.done(),
+    unjudgedReadings: unjudgedReadings.done(),
+    again: again.done(),
+  };
+}
+
+/** Readings in force without a time that the rest of the scope lets through; they stand at the end of the order. */
+function countWithoutTime(plant: Plant, scope: Scope): number {
+  const { readings, order } = plant;
+  if (order.length === 0 || !Number.isNaN(readings.at[order[order.length - 1]!]!)) return 0;
+  const all = selectReadings(plant, { ...scope, from: null, to: null, shifts: [] });
+  let count = 0;
+  for (let k = all.length - 1; k >= 0 && Number.isNaN(readings.at[all[k]!]!); k--) count++;
+  return count;
+}
