@@ -1,0 +1,47 @@
+/** A study in every form it leaves the program. */
+import type { MadeFile } from '#core/contract/calls.ts';
+import type { StudyModel } from '#core/contract/models/study-model.ts';
+import { indexIntervals, indexIntervalsLayout } from '#core/figures/index-intervals.ts';
+import { studyAxis } from '#core/figures/study-axis.ts';
+import { fileName } from '#core/report/file-name.ts';
+import { studyCsv } from '#core/report/study-csv.ts';
+import { type ReportFacts, studyReport } from '#core/report/study-report.ts';
+
+export type StudyFormat = 'html' | 'pdf' | 'docx' | 'csv' | 'json' | 'svg' | 'png';
+
+/** Makes the file; the same study gives the same bytes, apart from the date of making. */
+export async function studyFile(model: StudyModel, format: StudyFormat, facts: ReportFacts): Promise<MadeFile> {
+  const name = fileName(['study', model.scopeFacts.joint, model.choices.of]);
+  const text = (ending: string, mime: string, content: string): MadeFile => ({
+    name: `${name}.${ending}`,
+    mime,
+    bytes: new TextEncoder().encode(content),
+  });
+  switch (format) {
+    case 'csv':
+      return text('csv', 'text/csv', studyCsv(model));
+    case 'json':
+      return text('json', 'application/json', `${JSON.stringify(model.answer, null, 1)}\n`);
+    case 'svg':
+    case 'png': {
+      const { figureSvg } = await import('./svg.ts');
+      const size = { width: 1100, height: 420 };
+      const svg = figureSvg(studyAxis(model, size), size.width, size.height);
+      if (format === 'svg') return text('svg', 'image/svg+xml', svg);
+      const { svgPng } = await import('./chromium-print.ts');
+      return { name: `${name}.png`, mime: 'image/png', bytes: await svgPng(svg, size.width, size.height) };
+    }
+    default: {
+      const { makeReport } = await import('./make-report.ts');
+      return makeReport(studyReport(model, facts), format, name, facts.madeMs);
+    }
+  }
+}
+
+/** The index intervals alone as SVG. */
+export async function indexIntervalsSvg(model: StudyModel): Promise<string> {
+  const { figureSvg } = await import('./svg.ts');
+  const rows = model.indices.filter((row) => row.value !== null);
+  const options = { width: 800, rowHeight: 24 };
+  return figureSvg(indexIntervals(rows, options), options.width, indexIntervalsLayout(rows, options).height);
+}
