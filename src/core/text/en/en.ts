@@ -11,6 +11,7 @@ import { review } from './review.ts';
 import { shell } from './shell.ts';
 import { study } from './study.ts';
 import { ui } from './ui.ts';
+import { uiIntakeRegister } from './ui-intake-register.ts';
 
 export const en = {
   ...common,
@@ -25,4 +26,5 @@ export const en = {
   ...ui,
   ...shell,
   ...figuresDriftStudy,
+  ...uiIntakeRegister,
 };

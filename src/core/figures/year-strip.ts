@@ -1,0 +1,100 @@
+/** A strip of months: the days a file would have under one choice, above the days already held. */
+import type { ChoicePicture } from '../contract/models/intake-model.ts';
+import { msPerDay } from '../time/civil-time.ts';
+import { dateTicks } from './date-ticks.ts';
+import type { Figure } from './figure.ts';
+import { figureFormat, figureText } from './figure-format.ts';
+
+/** Height the strip is drawn for, px. */
+export const yearStripHeight = 46;
+
+/** Builds the picture of a choice. */
+export function yearStrip(picture: ChoicePicture, size: { readonly width: number }): Figure {
+  const { days, held, from, to } = picture;
+  const left = 4;
+  const right = 4;
+  const inner = Math.max(1, size.width - left - right);
+  // Two pixels at least: a single day of a year is less than one.
+  const least = ((to - from) / inner) * 2.4;
+  const first = days[0];
+  const last = days[days.length - 1];
+  const summary =
+    first === undefined || last === undefined
+      ? figureText('intake-ui.strip.no-days', {})
+      : figureText('intake-ui.strip.summary', { from: first, to: last, days: days.length });
+  const room = first === undefined ? 0 : (first - from) / (to - from);
+  const heldFirst = held[0];
+  const heldLast = held[held.length - 1];
+  return {
+    title: figureText('intake-ui.strip.title', {}),
+    summary,
+    panes: [
+      {
+        left,
+        right,
+        top: 2,
+        height: 26,
+        x: { min: from, max: to },
+        y: { min: 0, max: 26 },
+        drawings: [
+          { kind: 'axis', side: 'bottom', ticks: dateTicks(from, to, inner), line: true, tickLength: 3 },
+          {
+            kind: 'rects',
+            colour: 'rule-2',
+            rects: held.map(([a, b]) => ({ x0: a, x1: Math.max(b + msPerDay, a + least), y0: 2, y1: 6 })),
+          },
+          {
+            kind: 'rects',
+            colour: 'you',
+            rects: days.map((day) => ({ x0: day, x1: day + Math.max(msPerDay, least), y0: 2, y1: 20 })),
+          },
+          ...(heldFirst && heldLast && first !== undefined
+            ? [
+                {
+                  kind: 'text' as const,
+                  text: figureText('intake-ui.strip.held', {}),
+                  ...awayFrom(heldFirst[0], heldLast[1] + msPerDay, first, from, to),
+                  y: 8,
+                  baseline: 'bottom' as const,
+                },
+              ]
+            : []),
+          ...(first !== undefined && last !== undefined
+            ? [
+                {
+                  kind: 'text' as const,
+                  text: figureText('intake-ui.strip.this-file', {}),
+                  x: room < 0.75 ? last + Math.max(msPerDay, least) : first,
+                  dxPx: room < 0.75 ? 5 : -5,
+                  y: 15,
+                  align: room < 0.75 ? ('left' as const) : ('right' as const),
+                  strong: true,
+                  colour: 'you' as const,
+                },
+              ]
+            : []),
+        ],
+      },
+    ],
+    table: {
+      head: [figureText('intake-ui.strip.day', {}), figureText('intake-ui.strip.held-too', {})],
+      rows: days.map((day) => [
+        figureFormat.date(day),
+        figureText(held.some(([a, b]) => day >= a && day <= b) ? 'intake-ui.yes' : 'intake-ui.no', {}),
+      ]),
+    },
+  };
+}
+
+/** The end of the held span that lies further from the file's days, so that the two words do not meet. */
+function awayFrom(
+  a: number,
+  b: number,
+  day: number,
+  from: number,
+  to: number,
+): { readonly x: number; readonly align: 'left' | 'right' } {
+  const left = Math.max(a, from);
+  const right = Math.min(b, to);
+  return Math.abs(day - left) >= Math.abs(day - right) ? { x: left, align: 'left' } : { x: right, align: 'right' };
+}

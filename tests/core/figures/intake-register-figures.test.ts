@@ -1,0 +1,198 @@
+import { describe, expect, it } from 'vitest';
+import type { WouldAdd } from '#core/contract/models/intake-model.ts';
+import type { CheckRow, StepFigureModel } from '#core/contract/models/register-model.ts';
+import { checkHistory } from '#core/figures/check-history.ts';
+import type { Drawing } from '#core/figures/figure.ts';
+import { limitSteps } from '#core/figures/limit-steps.ts';
+import { wouldAddRibbon } from '#core/figures/would-add-ribbon.ts';
+import { yearStrip } from '#core/figures/year-strip.ts';
+import { said } from '#core/text/said.ts';
+import { civilTime, msPerDay, msPerHour } from '#core/time/civil-time.ts';
+
+const day = (month: number, date: number): number => civilTime(2026, month, date)!;
+const kinds = <K extends Drawing['kind']>(drawings: readonly Drawing[], kind: K): Extract<Drawing, { kind: K }>[] =>
+  drawings.filter((one): one is Extract<Drawing, { kind: K }> => one.kind === kind);
+
+describe('yearStrip', () => {
+  const picture = {
+    days: [day(11, 9)],
+    held: [[day(9, 1), day(11, 24)]] as const,
+    from: day(1, 1),
+    to: day(12, 31),
+  };
+
+  it('draws a single day at least two pixels wide, in plum', () => {
+    const { panes } = yearStrip(picture, { width: 372 });
+    const plum = kinds(panes[0]!.drawings, 'rects').find((rects) => rects.colour === 'you')!;
+    const { x0, x1 } = plum.rects[0]!;
+    expect(((x1! - x0!) / (picture.to - picture.from)) * 364).toBeGreaterThan(2);
+  });
+
+  it('says the days, and in its table whether each is held', () => {
+    const figure = yearStrip(picture, { width: 372 });
+    expect(figure.summary).toBe('One day, Mon 9 Nov 2026.');
+    expect(figure.table?.rows).toEqual([['Mon 9 Nov 2026', 'yes']]);
+  });
+
+  it('says so when no day can be read', () => {
+    expect(yearStrip({ ...picture, days: [] }, { width: 372 }).summary).toBe('No day can be read this way.');
+  });
+});
+
+describe('wouldAddRibbon', () => {
+  const one = day(11, 9);
+  const model: WouldAdd = {
+    days: [
+      {
+        day: one,
+        count: 4,
+        at: Float64Array.from([6, 7, 8, 9], (hour) => one + hour * msPerHour + 60_000),
+        place: Float64Array.from([0.2, -1.3, 3, Number.NaN]),
+        kind: Uint8Array.from([0, 1, 2, 6]),
+      },
+      { day: one + msPerDay, count: 0, at: new Float64Array(0), place: new Float64Array(0), kind: new Uint8Array(0) },
+    ],
+    moreDays: 0,
+    noTime: 0,
+    pass: 1,
+    fail: 2,
+    unjudged: 1,
+    otherDirection: 1,
+    inLimits: true,
+    unit: 'N.m',
+  };
+
+  it('draws each reading once, far ones on the edge and unplaced ones on the rail below', () => {
+    const [pane] = wouldAddRibbon(model, { width: 640, height: 100 }).panes;
+    expect(Array.from(kinds(pane!.drawings, 'dots')[0]!.y)).toEqual([0.2]);
+    const marks = kinds(pane!.drawings, 'marks');
+    expect(marks.map((m) => [m.mark, Array.from(m.y)])).toEqual([
+      ['unjudged', [-1.45]],
+      ['torque-low', [-1.3]],
+      ['torque-high', [1.45]],
+    ]);
+  });
+
+  it('gives each day a panel of its own, also an empty one, side by side without overlap', () => {
+    const { panes } = wouldAddRibbon(model, { width: 640, height: 100 });
+    expect(panes).toHaveLength(2);
+    expect(panes[1]!.left).toBeGreaterThan(panes[0]!.left + panes[0]!.width!);
+    expect(panes[1]!.left + panes[1]!.width!).toBeLessThanOrEqual(640);
+  });
+
+  it('uses torque itself where no limits are known', () => {
+    const { panes } = wouldAddRibbon(
+      { ...model, inLimits: false, days: [{ ...model.days[0]!, kind: Uint8Array.from([5, 5, 5, 5]) }] },
+      { width: 640, height: 100 },
+    );
+    expect(panes[0]!.y.min).toBeLessThan(-1.3);
+    expect(panes[0]!.y.max).toBeGreaterThan(3);
+  });
+});
+
+describe('limitSteps', () => {
+  const model: StepFigureModel = {
+    from: day(9, 1),
+    to: day(11, 25),
+    steps: [
+      {
+        label: 'A',
+        from: day(9, 1),
+        to: day(11, 10),
+        low: 21.5,
+        target: 23.75,
+        high: 26,
+        said: said('common.product', {}),
+      },
+      {
+        label: 'B',
+        from: day(11, 10),
+        to: day(11, 25),
+        low: 22,
+        target: null,
+        high: null,
+        said: said('common.product', {}),
+      },
+    ],
+    at: Float64Array.from([day(10, 1), day(10, 2), day(11, 12)]),
+    torque: Float64Array.from([23, 40, 22.5]),
+    verdict: Uint8Array.from([1, 2, 0]),
+    every: 1,
+  };
+
+  it('draws a rule a limit that is there, over its own time only', () => {
+    const pane = limitSteps(model, 'N.m', null, { width: 800, height: 270 })!.panes[0]!;
+    const limits = kinds(pane.drawings, 'rule').filter((rule) => rule.colour === 'ink-2');
+    expect(limits.map((rule) => [rule.at, rule.from, rule.to])).toEqual([
+      [26, day(9, 1), day(11, 10)],
+      [21.5, day(9, 1), day(11, 10)],
+      [22, day(11, 10), day(11, 25)],
+    ]);
+  });
+
+  it('keeps a reading far away from stretching the scale beyond one window', () => {
+    const pane = limitSteps(model, 'N.m', null, { width: 800, height: 270 })!.panes[0]!;
+    expect(pane.y.max).toBeLessThan(32);
+    expect(pane.y.max).toBeGreaterThan(26);
+  });
+
+  it('marks changed readings by their first reason and leaves room for the name of the draft', () => {
+    const draft = {
+      label: 'C',
+      from: day(11, 15),
+      low: 23.2,
+      target: 24,
+      high: 26,
+      at: Float64Array.from([day(11, 16), day(11, 17)]),
+      torque: Float64Array.from([22.9, 24]),
+      reasons: Uint8Array.from([1 | 4, 8]),
+    };
+    const pane = limitSteps(model, 'N.m', draft, { width: 800, height: 270 })!.panes[0]!;
+    expect(kinds(pane.drawings, 'marks').map((m) => m.mark)).toEqual(['unjudged', 'angle-high', 'torque-low']);
+    expect(pane.right).toBeGreaterThan(80);
+  });
+
+  it('draws nothing where no time is known', () => {
+    expect(limitSteps({ ...model, from: null, to: null }, 'N.m', null, { width: 800, height: 270 })).toBeNull();
+  });
+});
+
+describe('checkHistory', () => {
+  const check = (at: number, nominal: number, deviations: readonly number[]): CheckRow => ({
+    tool: 'T-207',
+    at,
+    kind: 'as-found',
+    nominal,
+    unit: 'N.m',
+    pulls: deviations.length,
+    shownMean: nominal,
+    referenceMean: nominal,
+    deviationPercent: deviations.reduce((a, b) => a + b, 0) / deviations.length,
+    deviationLow: Math.min(...deviations),
+    deviationHigh: Math.max(...deviations),
+    deviations,
+    permissiblePercent: 4,
+    passed: true,
+    uncertaintyPercent: null,
+    said: said('common.product', {}),
+  });
+
+  it('has a stop a check and a tick a pull, and puts nominals of one check side by side', () => {
+    const checks = [
+      check(day(11, 9), 10, [0.1, 0.3]),
+      check(day(11, 9), 24, [0.2, 0.2]),
+      check(day(11, 23), 24, [-2.9]),
+    ];
+    const figure = checkHistory(checks, [], { width: 600, height: 180 })!;
+    expect(figure.stops).toHaveLength(3);
+    expect(figure.stops![0]!.x).toBeLessThan(figure.stops![1]!.x);
+    expect(figure.stops![2]!.x).toBe(day(11, 23));
+    const ticks = kinds(figure.panes[0]!.drawings, 'segments')[0]!;
+    expect(ticks.y0.length).toBe(5);
+    expect(figure.summary).toBe('3 checks; the last on Mon 23 Nov 2026 stands at −2.9 %.');
+  });
+
+  it('is null when there is no check', () => {
+    expect(checkHistory([], [], { width: 600, height: 180 })).toBeNull();
+  });
+});
