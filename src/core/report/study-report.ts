@@ -6,6 +6,7 @@ import { roundedText } from '../text/format.ts';
 import { type SaidArgs, type SaidKey, said, sayMarked } from '../text/said.ts';
 import { civilText } from '../time/civil-time.ts';
 import type { ReportBlock, ReportDocument, ReportTable } from './report-document.ts';
+import { unmarked } from './unmarked.ts';
 
 export interface ReportFacts {
   /** Ms since 1970 UTC: the only thing in a report that is not from the data. */
@@ -366,7 +367,3 @@ const pad = (cells: readonly string[], length: number): string[] => [
   ...cells,
   ...Array.from({ length: Math.max(0, length - cells.length) }, () => ''),
 ];
-
-/** Text that people wrote, with anything that would be read as a mark taken apart. */
-const unmarked = (text: string): string =>
-  text.replace(/\*\*/g, '* *').replace(/[{}]/g, (brace) => (brace === '{' ? '(' : ')'));

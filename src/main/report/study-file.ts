@@ -1,7 +1,6 @@
 /** A study in every form it leaves the program. */
 import type { MadeFile } from '#core/contract/calls.ts';
 import type { StudyModel } from '#core/contract/models/study-model.ts';
-import { indexIntervals, indexIntervalsLayout } from '#core/figures/index-intervals.ts';
 import { studyAxis } from '#core/figures/study-axis.ts';
 import { fileName } from '#core/report/file-name.ts';
 import { studyCsv } from '#core/report/study-csv.ts';
@@ -36,12 +35,4 @@ export async function studyFile(model: StudyModel, format: StudyFormat, facts: R
       return makeReport(studyReport(model, facts), format, name, facts.madeMs);
     }
   }
-}
-
-/** The index intervals alone as SVG. */
-export async function indexIntervalsSvg(model: StudyModel): Promise<string> {
-  const { figureSvg } = await import('./svg.ts');
-  const rows = model.indices.filter((row) => row.value !== null);
-  const options = { width: 800, rowHeight: 24 };
-  return figureSvg(indexIntervals(rows, options), options.width, indexIntervalsLayout(rows, options).height);
 }

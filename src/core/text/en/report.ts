@@ -143,6 +143,46 @@ export const report = {
   'report.sign.made': (_: None, _f: Format) => 'Made by',
   'report.sign.checked': (_: None, _f: Format) => 'Checked by',
   'report.sign.date': (_: None, _f: Format) => 'Date',
+  'report.kind.shift': (_: None, _f: Format) => 'Shift hand-over',
+  'report.kind.tool': (_: None, _f: Format) => 'Tool card',
+  'report.shift.title': (a: { period: string }, _f: Format) => a.period,
+  'report.foot.plain': (a: { version: string; madeMs: number; by: string }, f: Format) =>
+    `Tightbook ${a.version}   Made ${f.dateTime(a.madeMs)} UTC by ${a.by}`,
+  'report.heading.causes': (_: None, _f: Format) => 'Why readings failed',
+  'report.heading.failing': (_: None, _f: Format) => 'Failing readings',
+  'report.heading.fasteners': (_: None, _f: Format) => 'Fasteners',
+  'report.heading.notices': (_: None, _f: Format) => 'Worth knowing',
+  'report.heading.checks': (_: None, _f: Format) => 'Checks on the reference',
+  'report.heading.lanes': (_: None, _f: Format) => 'What each lane supports',
+  'report.head.cause': (_: None, _f: Format) => 'Cause and joint',
+  'report.head.count': (_: None, _f: Format) => 'Count',
+  'report.head.running': (_: None, _f: Format) => 'Running',
+  'report.head.time': (_: None, _f: Format) => 'Time',
+  'report.head.joint': (_: None, _f: Format) => 'Joint, fastener',
+  'report.head.tool': (_: None, _f: Format) => 'Tool',
+  'report.head.operator': (_: None, _f: Format) => 'Operator',
+  'report.head.torque': (_: None, _f: Format) => 'Torque',
+  'report.head.angle': (_: None, _f: Format) => 'Angle',
+  'report.head.try': (_: None, _f: Format) => 'Try',
+  'report.head.outcome': (_: None, _f: Format) => 'What followed, note',
+  'report.head.batch': (_: None, _f: Format) => 'Batch',
+  'report.head.missing': (_: None, _f: Format) => 'Missing',
+  'report.head.shown': (_: None, _f: Format) => 'Shown',
+  'report.head.reference': (_: None, _f: Format) => 'Reference',
+  'report.head.deviation': (_: None, _f: Format) => 'D, %',
+  'report.head.of-pulls': (_: None, _f: Format) => 'of pulls',
+  'report.head.passed': (_: None, _f: Format) => 'Within its permitted error',
+  'report.check.passed': (a: { passed: boolean | null }, _f: Format) =>
+    a.passed === null ? 'cannot be told' : a.passed ? 'yes' : '**no**',
+  'report.affected': (a: { count: number; since: number | null }, f: Format) =>
+    a.since === null
+      ? `${f.number(a.count)} readings, with no good check or calibration on record before them.`
+      : `${f.number(a.count)} readings since the last good check or calibration of ${f.dateTime(a.since)}.`,
+  'report.more-rows': (a: { shown: number; total: number }, f: Format) =>
+    `${f.number(a.shown)} of ${f.number(a.total)} are printed; export CSV for all.`,
+  'report.nothing-failed': (_: None, _f: Format) => 'No reading failed.',
+  'report.no-figure': (a: { name: string; known: readonly string[] }, f: Format) =>
+    `There is no figure "${a.name}". Choose ${f.list([...a.known])}.`,
   'report.no-browser': (_: None, _f: Format) =>
     'A PDF needs the desktop application or an installed Chromium; none was found. Export as HTML and print it from a browser, or name one in TIGHTBOOK_CHROMIUM.',
 };
