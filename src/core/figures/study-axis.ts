@@ -5,7 +5,7 @@
 import type { StudyGroup, StudyMark, StudyModel } from '../contract/models/study-model.ts';
 import { civilFields, startOfDay } from '../time/civil-time.ts';
 import { torqueUnitSymbols } from '../units/torque-unit.ts';
-import type { AxisTick, Drawing, Figure, MarkKind, Pane, Scale } from './figure.ts';
+import type { AxisTick, Drawing, Figure, FigureStop, FigureTable, MarkKind, Pane, Scale } from './figure.ts';
 import { figureFormat, figureText } from './figure-format.ts';
 import type { ColourRole } from './look.ts';
 import { valueTicks } from './value-ticks.ts';
@@ -121,6 +121,8 @@ export function studyAxis(model: StudyModel, options: StudyAxisOptions): Figure 
   const limit = (value: number | null): string | null =>
     value === null ? null : `${figureFormat.number(value, model.decimals)} ${unit}`;
   return {
+    stops: studyStops(model, panes.indexOf(run)),
+    table: studyTable(model),
     title: figureText('figure.study.title', {
       joint: model.scopeFacts.joint,
       angle: model.choices.of === 'angle',
@@ -135,6 +137,83 @@ export function studyAxis(model: StudyModel, options: StudyAxisOptions): Figure 
       high: limit(model.limits.high),
     }),
     panes,
+  };
+}
+
+/** Stops of the arrow keys: signals, readings outside, left-out ones. All other points answer to the pointer only. */
+function studyStops(model: StudyModel, pane: number): FigureStop[] {
+  const out: FigureStop[] = [];
+  const value = (v: number): string => figureFormat.number(v, model.decimals);
+  for (const mark of model.marks) {
+    out.push({
+      id: mark.id,
+      pane,
+      x: mark.order,
+      y: mark.value,
+      text: figureText('figure.study.reading-stop', {
+        value: value(mark.value),
+        unit: studyUnitSymbol(model.unit),
+        at: mark.at,
+        tool: mark.tool,
+        leftOut: mark.leftOut,
+        outside: mark.outside,
+      }),
+      ...(mark.leftOut || mark.outside !== 0 ? {} : { hoverOnly: true }),
+    });
+  }
+  if (model.chart.kind === 'means') {
+    for (const group of model.groups) {
+      if (group.mean === null) continue;
+      out.push({
+        id: `group-${group.index}`,
+        pane,
+        x: middle(group),
+        y: group.mean,
+        text: figureText('figure.study.group-stop', {
+          group: group.index + 1,
+          n: group.n,
+          mean: value(group.mean),
+          s: group.s === null ? null : value(group.s),
+          at: group.at,
+          signal: group.signals.length > 0,
+        }),
+        ...(group.signals.length > 0 ? {} : { hoverOnly: true }),
+      });
+    }
+  }
+  return out.sort((a, b) => a.x - b.x);
+}
+
+function studyTable(model: StudyModel): FigureTable {
+  const number = (v: number | null): string => (v === null ? '' : figureFormat.number(v, model.decimals + 1));
+  return {
+    head: [
+      figureText('figure.table.group', {}),
+      figureText('figure.table.start', {}),
+      figureText('figure.table.readings', {}),
+      figureText('figure.table.mean', {}),
+      figureText('figure.study.spread', { kind: model.chart.spread.kind }),
+      figureText('figure.table.lower-limit', {}),
+      figureText('figure.table.upper-limit', {}),
+      figureText('figure.table.signal', {}),
+    ],
+    numeric: [0, 2, 3, 4, 5, 6],
+    rows: model.groups.map((group) => [
+      figureFormat.number(group.index + 1),
+      group.at === null ? '' : figureFormat.dateTime(group.at),
+      figureFormat.number(group.n),
+      number(group.mean),
+      number(
+        model.chart.spread.kind === 's'
+          ? group.s
+          : model.chart.spread.kind === 'range'
+            ? group.range
+            : group.movingRange,
+      ),
+      number(group.lower),
+      number(group.upper),
+      group.signals.map((rule) => figureText('figure.study.rule', { rule })).join('; '),
+    ]),
   };
 }
 

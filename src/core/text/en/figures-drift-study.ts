@@ -76,6 +76,73 @@ export const figuresDriftStudy = {
       empirical: 'as observed',
     })[a.name],
 
+  'figure.study.reading-stop': (
+    a: {
+      value: string;
+      unit: string;
+      at: number | null;
+      tool: string | null;
+      leftOut: boolean;
+      outside: -1 | 0 | 1;
+    },
+    f: Format,
+  ) =>
+    `${a.value} ${a.unit}${a.at === null ? '' : `, ${f.dayMonth(a.at)} ${f.time(a.at)}`}${
+      a.tool === null ? '' : `, ${a.tool}`
+    }${a.leftOut ? ', left out' : a.outside < 0 ? ', below the low limit' : a.outside > 0 ? ', above the high limit' : ''}`,
+  'figure.study.group-stop': (
+    a: { group: number; n: number; mean: string; s: string | null; at: number | null; signal: boolean },
+    f: Format,
+  ) =>
+    `group ${f.number(a.group)}${a.at === null ? '' : `, ${f.dayMonth(a.at)}`}: mean of ${f.number(a.n)} ${a.mean}${
+      a.s === null ? '' : `, s ${a.s}`
+    }${a.signal ? ', outside or a pattern' : ''}`,
+  'figure.study.rule': (
+    a: {
+      rule:
+        | 'beyond-3-sigma'
+        | '9-on-one-side'
+        | '6-rising-or-falling'
+        | '14-alternating'
+        | '2-of-3-beyond-2-sigma'
+        | '4-of-5-beyond-1-sigma'
+        | '15-within-1-sigma'
+        | '8-beyond-1-sigma';
+    },
+    _f: Format,
+  ) =>
+    ({
+      'beyond-3-sigma': 'outside its limits',
+      '9-on-one-side': '9 in a row on one side of the centre',
+      '6-rising-or-falling': '6 in a row rising or falling',
+      '14-alternating': '14 in a row up and down in turn',
+      '2-of-3-beyond-2-sigma': '2 of 3 beyond 2σ on one side',
+      '4-of-5-beyond-1-sigma': '4 of 5 beyond 1σ on one side',
+      '15-within-1-sigma': '15 in a row within 1σ',
+      '8-beyond-1-sigma': '8 in a row beyond 1σ on either side',
+    })[a.rule],
+
+  // ---- tables of figures
+  'figure.table.start': (_: Record<string, never>, _f: Format) => 'Start',
+  'figure.table.readings': (_: Record<string, never>, _f: Format) => 'Readings',
+  'figure.table.own': (_: Record<string, never>, _f: Format) => 'Own, %',
+  'figure.table.response': (_: Record<string, never>, _f: Format) => 'Response, %',
+  'figure.table.ewma': (_: Record<string, never>, _f: Format) => 'EWMA',
+  'figure.table.low': (_: Record<string, never>, _f: Format) => 'Low end',
+  'figure.table.high': (_: Record<string, never>, _f: Format) => 'High end',
+  'figure.table.group': (_: Record<string, never>, _f: Format) => 'Group',
+  'figure.table.name': (_: Record<string, never>, _f: Format) => 'Name',
+  'figure.table.index': (_: Record<string, never>, _f: Format) => 'Index',
+  'figure.table.value': (_: Record<string, never>, _f: Format) => 'Value',
+  'figure.table.required': (_: Record<string, never>, _f: Format) => 'Required',
+  'figure.table.note': (_: Record<string, never>, _f: Format) => 'Note',
+  'figure.table.mean': (_: Record<string, never>, _f: Format) => 'Mean',
+  'figure.table.lower-limit': (_: Record<string, never>, _f: Format) => 'Lower control limit',
+  'figure.table.upper-limit': (_: Record<string, never>, _f: Format) => 'Upper control limit',
+  'figure.table.signal': (_: Record<string, never>, _f: Format) => 'Signal',
+  'figure.table.when': (_: Record<string, never>, _f: Format) => 'When',
+  'figure.table.before-since': (a: { since: boolean }, _f: Format) => (a.since ? 'since' : 'before'),
+
   // ---- study: EWMA and CUSUM
   'figure.study.ewma-title': (_: Record<string, never>, _f: Format) => 'EWMA of the charted points',
   'figure.study.ewma-note': (a: { lambda: number; width: number }, f: Format) =>
@@ -185,6 +252,22 @@ export const figuresDriftStudy = {
   'figure.strips.no-checks': (_: Record<string, never>, _f: Format) => 'No check is held for this tool.',
   'figure.strips.too-few': (a: { blocks: number }, f: Format) =>
     `${f.number(a.blocks)} ${a.blocks === 1 ? 'shift' : 'shifts'}; 20 are needed to date a change`,
+  'figure.strips.block': (
+    a: { at: number; percent: number; readings: number; ewma: number | null; outside: boolean },
+    f: Format,
+  ) =>
+    `shift of ${f.dayMonth(a.at)} ${f.time(a.at)}: ${f.signed(a.percent, 1)} % from ${f.number(a.readings)} readings${
+      a.ewma === null ? '' : `, EWMA ${f.signed(a.ewma, 1)} %`
+    }${a.outside ? ', first outside' : ''}`,
+  'figure.strips.check-stop': (
+    a: { at: number; percent: number; low: number; high: number; pulls: number; passed: boolean | null },
+    f: Format,
+  ) =>
+    `check of ${f.dayMonth(a.at)} ${f.time(a.at)}: ${f.signed(a.percent, 1)} %, ${
+      a.pulls === 1
+        ? 'one pull: cannot tell bias from scatter'
+        : `${f.number(a.pulls)} pulls ${f.signed(a.low, 1)} to ${f.signed(a.high, 1)} %`
+    }${a.passed === false ? ', failed' : a.passed === null ? ', not judged' : ''}`,
   'figure.strips.mark': (a: { kind: 'calibration' | 'repair' | 'limit-revision' | 'as-left'; at: number }, f: Format) =>
     `${{ calibration: 'calibrated', repair: 'repaired', 'limit-revision': 'new limits', 'as-left': 'adjusted' }[a.kind]} ${f.dayMonth(a.at)}`,
 
