@@ -63,11 +63,17 @@ function draw(d: Drawing, rect: PixelRect, s: Scales, look: Look): PaneElement[]
           silent: true,
           shape: { points, size: (d.size ?? 10) * how.scale },
           style: how.filled
-            ? { fill: colour(d.colour), stroke: colour('sheet'), lineWidth: d.mark === 'inside' ? 0 : 0.6 }
+            ? {
+                fill: colour(d.colour),
+                stroke: colour('sheet'),
+                lineWidth: d.mark === 'inside' ? 0 : 0.6,
+                opacity: d.opacity ?? 1,
+              }
             : {
                 fill: d.mark === 'left-out' ? 'none' : colour('sheet'),
                 stroke: colour(d.colour),
                 lineWidth: how.stroke,
+                opacity: d.opacity ?? 1,
               },
         },
       ];

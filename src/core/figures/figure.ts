@@ -99,6 +99,7 @@ export type Drawing =
       readonly colour: ColourRole;
       readonly size?: number;
       readonly dyPx?: number;
+      readonly opacity?: number;
     }
   | ({ readonly kind: 'line'; readonly x: Numbers; readonly y: Numbers; readonly step?: 'after' } & StrokeStyle)
   /** Separate straight pieces from (x0, y0) to (x1, y1). */

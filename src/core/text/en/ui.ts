@@ -160,4 +160,111 @@ export const ui = {
     'No readings yet. Drop a file, a folder, or several on Intake. Nothing leaves this computer.',
   'ui.empty.go-intake': (_: None, _f: Format) => 'Go to Intake',
   'ui.empty.demo': (_: None, _f: Format) => 'Try with invented data',
+
+  // ---- review
+  'ui.ribbon.title': (_: None, _f: Format) => 'Limit ribbon',
+  'ui.ribbon.note': (_: None, _f: Format) =>
+    'each reading at its place inside its own limits, so joints of any size share one picture',
+  'ui.ribbon.summary': (a: { passing: number; marks: number }, f: Format) =>
+    `${f.number(a.passing)} readings inside their limits, ${f.number(a.marks)} outside or unjudged, in time order.`,
+  'ui.ribbon.torque': (_: None, _f: Format) => 'Torque',
+  'ui.ribbon.angle': (_: None, _f: Format) => 'Angle',
+  'ui.ribbon.high': (_: None, _f: Format) => 'high limit',
+  'ui.ribbon.middle': (_: None, _f: Format) => 'middle',
+  'ui.ribbon.low': (_: None, _f: Format) => 'low limit',
+  'ui.ribbon.rail': (_: None, _f: Format) => 'no place',
+  'ui.ribbon.spread': (_: None, _f: Format) => 'spread',
+  'ui.ribbon.others': (_: None, _f: Format) => 'other tools',
+  'ui.ribbon.all-tools': (_: None, _f: Format) => 'all tools',
+  'ui.ribbon.median-of': (a: { window: number }, f: Format) => `median of ${f.number(a.window)}`,
+  'ui.ribbon.dot': (a: { at: number; place: number; tool: string | null }, f: Format) =>
+    `${f.time(a.at)}${a.tool === null ? '' : `, ${a.tool}`}: inside, at ${f.signed(a.place, 2)}`,
+  'ui.ribbon.and-more': (a: { count: number }, f: Format) => `${f.number(a.count)} readings here; first: `,
+  'ui.ribbon.again': (_: None, _f: Format) => 'tightened again',
+  'ui.ribbon.key': (_: None, _f: Format) => 'Key',
+  'ui.ribbon.head.time': (_: None, _f: Format) => 'Time',
+  'ui.ribbon.head.what': (_: None, _f: Format) => 'Verdict',
+  'ui.ribbon.head.place': (_: None, _f: Format) => 'Place in limits',
+  'ui.ribbon.head.count': (_: None, _f: Format) => 'Readings',
+  'ui.ribbon.head.text': (_: None, _f: Format) => 'Reading',
+  'ui.ribbon.only': (a: { what: string; count: number; of: number }, f: Format) =>
+    `${a.what}: ${f.number(a.count)} of ${f.number(a.of)} in full strength`,
+
+  'ui.review.see-drift': (a: { tool: string }, _f: Format) => `See ${a.tool} in Drift`,
+  'ui.review.print': (_: None, _f: Format) => 'Print shift',
+  'ui.review.export': (_: None, _f: Format) => 'Export',
+  'ui.review.causes': (_: None, _f: Format) => 'Why readings failed',
+  'ui.review.causes.head': (_: None, _f: Format) => 'Cause and joint',
+  'ui.review.causes.marks': (_: None, _f: Format) => 'One mark per reading',
+  'ui.review.causes.count': (_: None, _f: Format) => 'Count',
+  'ui.review.causes.running': (_: None, _f: Format) => 'Running',
+  'ui.review.causes.none': (_: None, _f: Format) => 'No first try failed and none is unjudged.',
+  'ui.review.no-joint': (_: None, _f: Format) => 'no joint name',
+  'ui.review.matrix': (_: None, _f: Format) => 'First-pass rate by operator and tool',
+  'ui.review.matrix.note': (_: None, _f: Format) => '%, 95 % interval',
+  'ui.review.matrix.n': (a: { count: number }, f: Format) => `n ${f.number(a.count)}`,
+  'ui.review.matrix.scale': (a: { from: number; overall: number | null }, f: Format) =>
+    `${f.number(a.from * 100)} to 100 %${a.overall === null ? '' : `; dotted: whole period, ${f.number(a.overall * 100, 1)}`}.`,
+  'ui.review.matrix.none': (_: None, _f: Format) => 'No fastener was judged, so there is no rate.',
+  'ui.review.no-operator': (_: None, _f: Format) => 'none named',
+  'ui.review.again': (_: None, _f: Format) => 'Tightened again',
+  'ui.review.again.none': (_: None, _f: Format) => 'No fastener was tightened more than once.',
+  'ui.review.again.summary': (a: { total: number; shown: number }, f: Format) =>
+    a.total === a.shown
+      ? `${f.number(a.total)} fasteners, each from its first try to its last.`
+      : `The first ${f.number(a.shown)} of ${f.number(a.total)} fasteners, each from its first try to its last.`,
+  'ui.review.fasteners': (_: None, _f: Format) => 'Fasteners',
+  'ui.review.fasteners.slots': (a: { read: number; size: number }, f: Format) =>
+    `${f.number(a.read)} of ${f.number(a.size)} read`,
+  'ui.review.fasteners.more': (a: { count: number; of: number }, f: Format) =>
+    `The first ${f.number(a.count)} of ${f.number(a.of)} incomplete batches.`,
+  'ui.review.fasteners.chains': (a: { identity: number; time: number }, f: Format) =>
+    `Tries belong together by fastener identity in ${f.number(a.identity)}, by time alone in ${f.number(a.time)}.`,
+  'ui.review.failing': (_: None, _f: Format) => 'Failing readings',
+  'ui.review.failing.time': (_: None, _f: Format) => 'Time',
+  'ui.review.failing.joint': (_: None, _f: Format) => 'Joint, fastener',
+  'ui.review.failing.tool': (_: None, _f: Format) => 'Tool',
+  'ui.review.failing.reading': (_: None, _f: Format) => 'Reading',
+  'ui.review.failing.place': (_: None, _f: Format) => 'In limits',
+  'ui.review.failing.note': (_: None, _f: Format) => 'Note',
+  'ui.review.failing.caption': (a: { unit: string }, _f: Format) => `${a.unit} unless °. `,
+  'ui.review.failing.keys': (_: None, _f: Format) =>
+    'J K next and previous, N note, Enter show all of it, R in Readings.',
+  'ui.review.failing.page': (a: { from: number; to: number; of: number }, f: Format) =>
+    `${f.number(a.from)} to ${f.number(a.to)} of ${f.number(a.of)}`,
+  'ui.review.failing.only': (a: { count: number; of: number }, f: Format) =>
+    `${f.number(a.count)} of ${f.number(a.of)} shown`,
+  'ui.review.failing.show-all': (_: None, _f: Format) => 'Show all',
+  'ui.review.failing.cut': (a: { count: number; of: number }, f: Format) =>
+    `The first ${f.number(a.count)} of ${f.number(a.of)}; all of them are in Readings.`,
+  'ui.review.nearest': (_: None, _f: Format) => 'Nearest to a limit',
+  'ui.review.nearest.note': (_: None, _f: Format) => 'nothing failed; these came closest',
+  'ui.review.write-note': (_: None, _f: Format) => 'Write a note',
+  'ui.review.note.text': (_: None, _f: Format) => 'What was found and done',
+  'ui.review.note.disposition': (_: None, _f: Format) => 'What became of it',
+  'ui.review.note.why': (_: None, _f: Format) => 'Say why it can be accepted.',
+  'ui.review.note.kept': (_: None, _f: Format) => 'Kept with your name and the time; never overwritten, only added to.',
+  'ui.review.note.by': (a: { by: string; at: number }, f: Format) => `${a.by}, ${f.dateTime(a.at)}`,
+  'ui.disposition.note': (_: None, _f: Format) => 'note only',
+  'ui.disposition.open': (_: None, _f: Format) => 'open',
+  'ui.disposition.re-checked': (_: None, _f: Format) => 're-checked',
+  'ui.disposition.re-tightened': (_: None, _f: Format) => 'loosened and tightened',
+  'ui.disposition.replaced': (_: None, _f: Format) => 'part replaced',
+  'ui.disposition.cleaned': (_: None, _f: Format) => 'cleaned',
+  'ui.disposition.accepted': (_: None, _f: Format) => 'accepted, with reason',
+  'ui.review.compared': (_: None, _f: Format) => 'Compared with',
+  'ui.review.pace': (_: None, _f: Format) => 'Pace',
+  'ui.review.pace.summary': (a: { columns: number }, f: Format) =>
+    `Readings in ${f.number(a.columns)} columns of equal time; failing ones dark.`,
+  'ui.review.pace.readings': (a: { count: number; fails: number }, f: Format) =>
+    `${f.number(a.count)} readings, ${f.number(a.fails)} failing`,
+  'ui.review.pace.gap': (a: { from: number; to: number; minutes: number }, f: Format) =>
+    `${f.time(a.from)} to ${f.time(a.to)} (${f.number(a.minutes)} min)`,
+  'ui.review.pace.gaps': (_: None, _f: Format) => 'Longest pauses: ',
+  'ui.review.notices': (_: None, _f: Format) => 'Worth knowing',
+  'ui.review.notices.none': (_: None, _f: Format) => 'Nothing else stands out.',
+  'ui.review.notices.show': (a: { count: number }, f: Format) => `show ${f.number(a.count)}`,
+  'ui.review.go-nearest': (_: None, _f: Format) => 'Go there',
+  'ui.review.in-readings': (_: None, _f: Format) => 'Open in Readings',
+  'ui.review.saved': (a: { name: string }, _f: Format) => `${a.name} was written.`,
 };
