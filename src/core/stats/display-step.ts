@@ -19,8 +19,11 @@ export function displayStep(sorted: ArrayLike<number>, decimals: number): number
     }
   }
   if (!Number.isFinite(smallest) || smallest <= written) return written;
-  // Two decimals written give steps of whole hundredths: take the rounding of the subtraction out again.
-  return Number((Math.round(smallest / written) * written).toPrecision(12));
+  // Two decimals written give steps of whole hundredths: take the rounding of the subtraction out again. Values that
+  // were converted from another unit keep their own step.
+  const steps = smallest / written;
+  const whole = Math.round(steps);
+  return Number((Math.abs(steps - whole) < 1e-6 ? whole * written : smallest).toPrecision(12));
 }
 
 /** 10^-k as the nearest double of its decimal text. */
