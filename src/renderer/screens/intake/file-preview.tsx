@@ -1,0 +1,133 @@
+import { type ReactNode, useEffect, useState } from 'react';
+import type { IntakePreview, QueueItem } from '#core/contract/models/intake-model.ts';
+import type { AccountingPart } from '#core/figures/accounting-parts.ts';
+import { Button } from '../../parts/button.tsx';
+import { useKeys } from '../../parts/keys.ts';
+import { Finding, Sentence } from '../../parts/sentence.tsx';
+import { t } from '../../parts/text.ts';
+import { AccountingBar } from './accounting-bar.tsx';
+import { HowItWasRead } from './how-it-was-read.tsx';
+import { IntakeQuestion } from './intake-question.tsx';
+import { NoticeList } from './notice-list.tsx';
+import { RejectedLines } from './rejected-lines.tsx';
+import { WouldAddFigure } from './would-add-figure.tsx';
+
+interface FilePreviewProps {
+  readonly preview: IntakePreview;
+  readonly item: QueueItem | null;
+  readonly busy: boolean;
+  /** Reads the file again with all these answers, in other files with the one answer too. */
+  readonly onAnswers: (
+    answers: Readonly<Record<string, string>>,
+    also?: { id: string; value: string; tickets: readonly string[] },
+  ) => void;
+  readonly onAccept: (saveRecipe: boolean) => void;
+  readonly onLeaveAside: () => void;
+}
+
+/** Everything about one file that waits for a person: what arrived, how it was understood, what it would add. */
+export function FilePreview(props: FilePreviewProps): ReactNode {
+  const { preview, busy, onAnswers, onAccept, onLeaveAside } = props;
+  const [part, setPart] = useState<AccountingPart | null>(null);
+  const [saveRecipe, setSaveRecipe] = useState(false);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another file begins with nothing chosen
+  useEffect(() => {
+    setPart(null);
+    setSaveRecipe(false);
+  }, [preview.ticket]);
+  const question = preview.questions[0];
+  const open = preview.questions.length > 0;
+  const acceptable = preview.problem === null && !open && preview.complete && !busy;
+  const accept = (): boolean => {
+    if (!acceptable) return false;
+    onAccept(saveRecipe);
+    return true;
+  };
+  useKeys({ a: accept });
+
+  if (preview.problem) {
+    return (
+      <>
+        <div className="finding-row">
+          <Finding of={preview.problem.said} />
+          <div className="actions">
+            <Button onPress={onLeaveAside}>{t('intake-ui.leave-aside', {})}</Button>
+          </div>
+        </div>
+        {preview.problem.hint ? (
+          <p>
+            <Sentence of={preview.problem.hint} />
+          </p>
+        ) : null}
+      </>
+    );
+  }
+  const answered = Object.keys(preview.answers).length > 0;
+  const nothingNew = preview.complete && preview.accepted === 0 && preview.alreadyHeld > 0;
+  return (
+    <>
+      <div className="finding-row">
+        <Finding of={preview.finding} />
+        <div className="actions">
+          <Button onPress={onLeaveAside}>{t('intake-ui.leave-aside', {})}</Button>
+          <Button kind={acceptable ? 'go' : 'plain'} keyName="A" disabled={!acceptable} onPress={accept}>
+            {open
+              ? t('intake-ui.accept-later', { count: preview.accepted })
+              : !preview.complete
+                ? t('intake-ui.accept-counting', {})
+                : nothingNew
+                  ? t('intake-ui.accept-nothing-new', {})
+                  : t('intake-ui.accept', { count: preview.accepted })}
+          </Button>
+          {!open && answered ? (
+            <label className="check">
+              <input type="checkbox" checked={saveRecipe} onChange={(event) => setSaveRecipe(event.target.checked)} />
+              {t('intake-ui.save-recipe', {})}
+            </label>
+          ) : null}
+        </div>
+      </div>
+      {preview.recipe?.said ? (
+        <p className="caption">
+          <Sentence of={preview.recipe.said} />
+        </p>
+      ) : null}
+      <AccountingBar lines={preview.lines} complete={preview.complete} shown={part} onShow={setPart} />
+      <div className="intake-columns">
+        <div className="intake-main-column">
+          <HowItWasRead
+            preview={preview}
+            shown={part}
+            onShowAll={() => setPart(null)}
+            busy={busy}
+            onRole={(column, role) => onAnswers({ ...preview.answers, [`role:${column}`]: role })}
+            onTakeBack={(id) => {
+              const { [id]: _gone, ...rest } = preview.answers;
+              onAnswers(rest);
+            }}
+          />
+          {preview.wouldAdd ? <WouldAddFigure wouldAdd={preview.wouldAdd} /> : null}
+        </div>
+        <div className="intake-side-column">
+          {question ? (
+            <IntakeQuestion
+              question={question}
+              more={preview.questions.length - 1}
+              busy={busy}
+              saveRecipe={saveRecipe}
+              onSaveRecipe={setSaveRecipe}
+              onAnswer={(value, also) =>
+                onAnswers(
+                  { ...preview.answers, [question.id]: value },
+                  also ? { id: question.id, value, tickets: question.alsoIn } : undefined,
+                )
+              }
+            />
+          ) : null}
+          <RejectedLines preview={preview} />
+          <NoticeList notices={preview.notices} />
+        </div>
+      </div>
+    </>
+  );
+}
