@@ -228,6 +228,14 @@ export interface StoreSummary {
   readonly lastChange: number;
 }
 
+/** Names that may differ on every line: they hold for one batch of rows only. */
+export interface BatchNames {
+  readonly fastener: readonly string[];
+  readonly batch: readonly string[];
+  readonly station: readonly string[];
+  readonly note: readonly string[];
+}
+
 /** A file on its way in: everything but the rows, which come batch by batch. */
 export interface TakeInFile {
   readonly name: string;
@@ -243,14 +251,10 @@ export interface TakeInFile {
     readonly tool: readonly string[];
     readonly operator: readonly string[];
     readonly joint: readonly string[];
-    readonly fastener: readonly string[];
-    readonly batch: readonly string[];
-    readonly station: readonly string[];
-    readonly note: readonly string[];
   };
   /** Answer to the question `overlap`; null: not asked or not answered. */
   readonly overlap: 'same' | 'new' | null;
-  rows(): AsyncIterable<RowBatch>;
+  rows(): AsyncIterable<{ readonly batch: RowBatch; readonly names: BatchNames }>;
   pieces(): AsyncIterable<{
     readonly seq: number;
     readonly firstLine: number;
@@ -306,7 +310,7 @@ export interface Store {
   readingsAfter(id: number, limit: number): Promise<StoredReadings>;
   sources(): Promise<StoredSource[]>;
   sourceBySha256(sha256: string): Promise<StoredSource | null>;
-  /** Ids of readings seen in other files than the one that first showed them: [source, reading] pairs, flat. */
+  /** Readings seen in other files than the first: triples of that file, the reading, and the first file, flat. */
   sightings(): Promise<Int32Array>;
   entries(): Promise<StoredEntry[]>;
   checks(): Promise<StoredCheck[]>;

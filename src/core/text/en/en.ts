@@ -9,6 +9,7 @@ import { register } from './register.ts';
 import { report } from './report.ts';
 import { review } from './review.ts';
 import { shell } from './shell.ts';
+import { store } from './store.ts';
 import { study } from './study.ts';
 import { ui } from './ui.ts';
 import { uiIntakeRegister } from './ui-intake-register.ts';
@@ -20,6 +21,7 @@ export const en = {
   ...review,
   ...drift,
   ...study,
+  ...store,
   ...readings,
   ...register,
   ...report,

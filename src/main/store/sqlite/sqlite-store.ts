@@ -165,11 +165,13 @@ export class SqliteStore implements Store {
   async sightings(): Promise<Int32Array> {
     return this.#read((db) => {
       const count = numberIn(firstRow(question(db, 'SELECT count(*) FROM sighting'))?.[0]);
-      const flat = new Int32Array(count * 2);
+      const flat = new Int32Array(count * 3);
       let n = 0;
-      for (const row of eachRow(question(db, 'SELECT source, reading FROM sighting'))) {
+      const sql = 'SELECT s.source, s.reading, r.source FROM sighting s JOIN reading r ON r.id = s.reading';
+      for (const row of eachRow(question(db, sql))) {
         flat[n++] = numberIn(row[0]);
         flat[n++] = numberIn(row[1]);
+        flat[n++] = numberIn(row[2]);
       }
       return flat.subarray(0, n);
     });
@@ -478,11 +480,20 @@ function sourceFrom(row: readonly Cell[]): StoredSource {
   };
 }
 
-/** Position after the line that starts at `from`; null when its end is not in these bytes. LF, CRLF or CR ends a line. */
+/**
+ * Position after the line that starts at `from`; null when its end is not in these bytes. LF, CRLF or CR ends a line;
+ * in UTF-16 each of them is two bytes, and a piece starts at a whole character.
+ */
 function lineEnd(bytes: Uint8Array, from: number): number | null {
   for (let i = from; i < bytes.length; i++) {
-    if (bytes[i] === 10) return i + 1;
-    if (bytes[i] === 13) return bytes[i + 1] === 10 ? i + 2 : i + 1;
+    const byte = bytes[i];
+    if (byte !== 10 && byte !== 13) continue;
+    const lowFirst = bytes[i + 1] === 0 && (i & 1) === 0;
+    const end = lowFirst ? i + 2 : i + 1;
+    if (byte === 10) return end;
+    if (bytes[end] === 10) return lowFirst ? end + 2 : end + 1;
+    if (bytes[end] === 0 && bytes[end + 1] === 10) return end + 2;
+    return end;
   }
   return null;
 }

@@ -3,7 +3,7 @@ import type { DatabaseSync } from 'node:sqlite';
 import { ProblemError } from '#core/contract/problems.ts';
 import { noUnit } from '#core/intake/row-batch.ts';
 import { said } from '#core/text/said.ts';
-import type { HeldCount, NameKind, TakeInFile, TakenIn } from '../store.ts';
+import type { BatchNames, HeldCount, NameKind, TakeInFile, TakenIn } from '../store.ts';
 import { nextChange, writeChange } from './journal.ts';
 import { overlapOf } from './overlap.ts';
 import { type NameIds, type Placement, RowPlacer } from './place-rows.ts';
@@ -26,7 +26,7 @@ export async function probe(db: DatabaseSync, file: TakeInFile, cancelled: () =>
     let alreadyHeld = 0;
     let acceptedLines = 0;
     let alreadyHeldLines = 0;
-    for await (const batch of file.rows()) {
+    for await (const { batch } of file.rows()) {
       if (cancelled()) throw new ProblemError('cancelled', said('problem.cancelled', {}));
       for (let i = 0; i < batch.length; i++) {
         placer.place(batch, i, place);
@@ -78,14 +78,15 @@ export async function takeIn(
        own, sequence, k, more) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   );
   const sight = db.prepare('INSERT INTO sighting (source, reading, line) VALUES (?, ?, ?) ON CONFLICT DO NOTHING');
-  const rare = new RareFacts(db, file);
+  const rare = new RareFacts(db);
   const place: Placement = { held: 0, key: null, k: 0 };
   let accepted = 0;
   let alreadyHeld = 0;
   let acceptedLines = 0;
   let alreadyHeldLines = 0;
   let sinceStep = 0;
-  for await (const batch of file.rows()) {
+  for await (const { batch, names: batchNames } of file.rows()) {
+    rare.begin(batchNames);
     for (let i = 0; i < batch.length; i++) {
       placer.place(batch, i, place);
       const line = batch.line[i]!;
@@ -242,15 +243,19 @@ function storedNames(db: DatabaseSync, file: TakeInFile, change: number): Stored
 /** Writes the facts that few readings have, each combination once while it repeats. */
 class RareFacts {
   readonly #add;
-  readonly #file: TakeInFile;
+  #names: BatchNames = { fastener: [], batch: [], station: [], note: [] };
   #recent = new Map<string, number>();
 
-  constructor(db: DatabaseSync, file: TakeInFile) {
-    this.#file = file;
+  constructor(db: DatabaseSync) {
     this.#add = db.prepare(
       `INSERT INTO more (fastener, batch, batch_position, batch_size, target, low, high, station, note)
        VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
     );
+  }
+
+  /** Says what the name positions of the next rows mean. */
+  begin(names: BatchNames): void {
+    this.#names = names;
   }
 
   id(b: Parameters<RowPlacer['place']>[0], i: number): number | null {
@@ -274,11 +279,8 @@ class RareFacts {
       Number.isNaN(low) &&
       Number.isNaN(high);
     if (nothing) return null;
-    const key = `${fastener},${batch},${position},${size},${target},${low},${high},${station},${note}`;
-    const held = this.#recent.get(key);
-    if (held !== undefined) return held;
-    const names = this.#file.names;
-    const made = this.#add.run(
+    const names = this.#names;
+    const facts = [
       fastener < 0 ? null : names.fastener[fastener]!,
       batch < 0 ? null : names.batch[batch]!,
       position < 0 ? null : position,
@@ -288,7 +290,11 @@ class RareFacts {
       numberOrNothing(high),
       station < 0 ? null : names.station[station]!,
       note < 0 ? null : names.note[note]!,
-    );
+    ];
+    const key = JSON.stringify(facts);
+    const held = this.#recent.get(key);
+    if (held !== undefined) return held;
+    const made = this.#add.run(...facts);
     const id = Number(made.lastInsertRowid);
     if (this.#recent.size >= 4096) this.#recent = new Map();
     this.#recent.set(key, id);

@@ -1,0 +1,637 @@
+/** The queue of files: offered, read into staging, previewed, taken in or dropped. */
+import { randomUUID } from 'node:crypto';
+import { mkdirSync } from 'node:fs';
+import { stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Progress } from '#core/contract/events.ts';
+import type {
+  InboxModel,
+  IntakeNotice,
+  IntakeOutcome,
+  IntakePreview,
+  QueueItem,
+  QueueState,
+  RejectedPage,
+  WouldAdd,
+} from '#core/contract/models/intake-model.ts';
+import { type Problem, ProblemError } from '#core/contract/problems.ts';
+import type { DumpReading, RejectedRow } from '#core/intake/dump-reading.ts';
+import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
+import { rejectCodes } from '#core/intake/vocabulary.ts';
+import { said } from '#core/text/said.ts';
+import type { KnownNames } from '../reader/read-dump.ts';
+import type { ReaderThread } from '../reader/reader-thread.ts';
+import { readRowFile } from '../reader/row-file.ts';
+import {
+  clearStaged,
+  type FixedNames,
+  inboxFolder,
+  isAlive,
+  listTickets,
+  type Owner,
+  readStaged,
+  removeTicket,
+  type StagedReading,
+  stagedFiles,
+  type TicketState,
+  ticketFolder,
+  uploadFolder,
+  writeState,
+} from '../reader/staging.ts';
+import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
+import type { HeldCount, Store, StoredSource, StoreOp } from '../store/store.ts';
+import { fileSight } from './file-plant.ts';
+import {
+  importedSource,
+  intakeOutcome,
+  intakePreview,
+  linesOf,
+  openQuestions,
+  rejectedLine,
+  type TicketFacts,
+} from './intake-answers.ts';
+import type { RegisterState } from './register-state.ts';
+
+interface Context {
+  readonly onProgress?: ((progress: Progress) => void) | undefined;
+  readonly signal?: AbortSignal | undefined;
+}
+
+export interface InboxHost {
+  readonly store: Store;
+  readonly reader: ReaderThread;
+  readonly storePath: string;
+  readonly owner: Owner;
+  clock(): number;
+  who(): Promise<string>;
+  /** The register, without waiting for the readings. */
+  register(): Promise<RegisterState>;
+  /** After every change of the queue. */
+  changed(): void;
+}
+
+interface Ticket {
+  state: TicketState;
+  staged: StagedReading | null;
+  held: HeldCount | null;
+  same: StoredSource | null;
+  problem: Problem | null;
+  wouldAdd: WouldAdd | null;
+  notices: readonly IntakeNotice[];
+  firstLines: DumpReading | null;
+  progress: { done: number; total: number; lines: number } | null;
+  takingIn: boolean;
+  running: Promise<void> | null;
+}
+
+/** Rejected lines that an outcome lists at most; the rest is counted and can be paged through. */
+const listedRejects = 10_000;
+
+export class Inbox {
+  readonly #host: InboxHost;
+  readonly #tickets = new Map<string, Ticket>();
+
+  constructor(host: InboxHost) {
+    this.#host = host;
+    mkdirSync(uploadFolder(host.storePath), { recursive: true });
+    this.#adopt();
+  }
+
+  /** Hands in a file; nothing of it is read yet. */
+  async offer(path: string, name: string, ours: boolean): Promise<string> {
+    let bytes: number;
+    try {
+      const facts = await stat(path);
+      if (facts.isDirectory()) throw new ProblemError('refused-input', said('store.not-a-file', { name }));
+      bytes = facts.size;
+    } catch (error) {
+      throw fileProblem(error, path, name);
+    }
+    const state: TicketState = {
+      ticket: randomUUID(),
+      name,
+      path,
+      ours,
+      bytes,
+      offeredMs: this.#host.clock(),
+      phase: 'waiting',
+      answers: {},
+      set: {},
+      useRecipe: true,
+      owner: this.#host.owner,
+    };
+    try {
+      writeState(this.#host.storePath, state);
+    } catch (error) {
+      throw storeProblem(error, inboxFolder(this.#host.storePath));
+    }
+    this.#tickets.set(state.ticket, fresh(state));
+    this.#host.changed();
+    return state.ticket;
+  }
+
+  async list(): Promise<InboxModel> {
+    const [sources, recipes, sightings] = await Promise.all([
+      this.#host.store.sources(),
+      this.#host.store.recipes(),
+      this.#host.store.sightings(),
+    ]);
+    const shown = shownBy(sources, sightings);
+    return {
+      queue: [...this.#tickets.values()].reverse().map((ticket) => this.#queueItem(ticket)),
+      imported: sources
+        .map((source) => {
+          const counts = shown.get(source.id);
+          return importedSource(source, counts?.onlyHere ?? 0, counts?.elsewhere ?? 0);
+        })
+        .reverse(),
+      recipes: recipes.map((recipe) => {
+        const parsed = recipeSchema.safeParse(recipe.body);
+        const body = parsed.success ? parsed.data : null;
+        return {
+          fingerprint: recipe.fingerprint,
+          name: recipe.name,
+          savedMs: recipe.savedMs,
+          usedFiles: sources.filter((source) => source.facts.recipe === recipe.fingerprint).length,
+          said: said('store.recipe.summary', {
+            columns: body?.layout.columns ?? 0,
+            unit: body?.unit ?? null,
+            order: body?.dateOrder ?? null,
+            mark: body?.decimalMark ?? null,
+          }),
+        };
+      }),
+      watched: null,
+    };
+  }
+
+  /** Reads a ticket's file, or reads it again with answers. */
+  async read(
+    name: string,
+    wish: { readonly answers: Readonly<Record<string, string>>; readonly set: FixedNames; readonly useRecipe: boolean },
+    context: Context,
+  ): Promise<IntakePreview> {
+    const ticket = this.#ticket(name);
+    if (ticket.running) await ticket.running.catch(() => undefined);
+    ticket.state = { ...ticket.state, ...wish };
+    await this.#read(ticket, context);
+    return intakePreview(this.#facts(ticket));
+  }
+
+  /** What is known of a ticket so far. */
+  preview(name: string): IntakePreview {
+    return intakePreview(this.#facts(this.#ticket(name)));
+  }
+
+  /** Takes files in, one after another; each stands alone. */
+  async accept(
+    names: readonly string[],
+    options: { readonly saveRecipe: boolean; readonly dryRun: boolean },
+    context: Context,
+  ): Promise<IntakeOutcome[]> {
+    const outcomes: IntakeOutcome[] = [];
+    for (const name of names) {
+      const ticket = this.#ticket(name);
+      if (ticket.running) await ticket.running;
+      if (ticket.staged === null && ticket.same === null && ticket.problem === null) await this.#read(ticket, context);
+      outcomes.push(await this.#accept(ticket, options, context));
+    }
+    return outcomes;
+  }
+
+  drop(names: readonly string[]): void {
+    for (const name of names) {
+      const ticket = this.#tickets.get(name);
+      if (!ticket) continue;
+      this.#tickets.delete(name);
+      removeTicket(this.#host.storePath, ticket.state);
+    }
+    this.#host.changed();
+  }
+
+  async rejected(request: {
+    readonly ticket: string | null;
+    readonly source: number | null;
+    readonly offset: number;
+    readonly limit: number;
+  }): Promise<RejectedPage> {
+    if (request.ticket !== null) {
+      const reading = this.#ticket(request.ticket).staged?.reading;
+      return {
+        rejected: (reading?.firstRejected ?? [])
+          .slice(request.offset, request.offset + request.limit)
+          .map(rejectedLine),
+        total: reading?.rejected ?? 0,
+        byReason: reading?.rejectedByReason ?? [],
+      };
+    }
+    const source = request.source ?? 0;
+    const { store } = this.#host;
+    const { rows, total } = await store.rejected(source, request.offset, request.limit);
+    const byReason = await store.rejectedCounts(source);
+    const rejected: RejectedRow[] = [];
+    for (const row of rows) {
+      const code = rejectCodes.find((one) => one === row.code);
+      if (code === undefined) continue;
+      const bytes = await store.rawLines(source, row.line, row.lines);
+      rejected.push({ ...row, code, span: null, text: bytes ? lineText(bytes) : '' });
+    }
+    return {
+      rejected: rejected.map(rejectedLine),
+      total,
+      byReason: byReason.flatMap((row) => {
+        const reason = rejectCodes.find((one) => one === row.code);
+        return reason === undefined
+          ? []
+          : [{ reason, said: said('store.rejected', { reason, column: null, text: null }), count: row.count }];
+      }),
+    };
+  }
+
+  async #accept(
+    ticket: Ticket,
+    options: { readonly saveRecipe: boolean; readonly dryRun: boolean },
+    context: Context,
+  ): Promise<IntakeOutcome> {
+    const { store, reader } = this.#host;
+    const facts = this.#facts(ticket);
+    const refused = facts.problem !== null || facts.reading?.problem != null;
+    const reading = ticket.staged?.reading ?? null;
+    const rejected = (reading?.firstRejected ?? []).slice(0, listedRejects);
+    const nothing = { source: null, dryRun: options.dryRun, rejected };
+    if (refused || openQuestions(facts).length > 0) return intakeOutcome(facts, nothing);
+    if (options.dryRun) return intakeOutcome(facts, nothing);
+    if (ticket.same) {
+      // A person who hands a withdrawn file in again wants it back.
+      if (ticket.same.withdrawn) {
+        await store.commit({
+          kind: 'restore',
+          subject: ticket.same.name,
+          why: null,
+          who: await this.#host.who(),
+          nowMs: this.#host.clock(),
+          ops: [{ t: 'source', id: ticket.same.id, withdrawn: false }],
+        });
+      }
+      this.#remove(ticket);
+      return intakeOutcome(facts, { source: ticket.same.id, dryRun: false, rejected });
+    }
+    ticket.takingIn = true;
+    this.#host.changed();
+    try {
+      const taken = await reader.ask(
+        {
+          kind: 'take-in',
+          ticket: ticket.state.ticket,
+          name: ticket.state.name,
+          who: await this.#host.who(),
+          nowMs: this.#host.clock(),
+          overlap: overlapAnswer(ticket),
+          answers: ticket.state.answers,
+          notices: facts.notices.map((notice) => ({
+            key: notice.kind,
+            args: JSON.stringify({ said: notice.said, count: notice.count }),
+            lines: JSON.stringify(notice.lines),
+          })),
+        },
+        {
+          signal: context.signal,
+          onProgress: (progress) =>
+            context.onProgress?.({
+              phase: progress.phase,
+              done: progress.done,
+              total: progress.total,
+              unit: 'readings',
+            }),
+        },
+      );
+      ticket.held = taken;
+      const done = intakeOutcome(this.#facts(ticket), { source: taken.source, dryRun: false, rejected });
+      if (options.saveRecipe && reading?.recipe) await this.#saveRecipe(reading.recipe);
+      this.#remove(ticket);
+      return done;
+    } finally {
+      ticket.takingIn = false;
+    }
+  }
+
+  async #saveRecipe(recipe: Recipe): Promise<void> {
+    const op: StoreOp = {
+      t: 'recipe',
+      fingerprint: recipe.fingerprint,
+      // Plain JSON by its schema.
+      row: { name: recipe.name, body: JSON.parse(JSON.stringify(recipe)) },
+    };
+    await this.#host.store.commit({
+      kind: 'recipe',
+      subject: recipe.name,
+      why: null,
+      who: await this.#host.who(),
+      nowMs: this.#host.clock(),
+      ops: [op],
+    });
+  }
+
+  #remove(ticket: Ticket): void {
+    this.#tickets.delete(ticket.state.ticket);
+    removeTicket(this.#host.storePath, ticket.state);
+    this.#host.changed();
+  }
+
+  #read(ticket: Ticket, context: Context): Promise<void> {
+    const work = this.#readNow(ticket, context).finally(() => {
+      ticket.running = null;
+      ticket.progress = null;
+      this.#host.changed();
+    });
+    ticket.running = work;
+    // Whoever waits on `running` hears of the failure; nobody may be waiting.
+    work.catch(() => undefined);
+    return work;
+  }
+
+  async #readNow(ticket: Ticket, context: Context): Promise<void> {
+    const { store, reader, storePath } = this.#host;
+    Object.assign(ticket, {
+      staged: null,
+      held: null,
+      same: null,
+      problem: null,
+      wouldAdd: null,
+      notices: [],
+      firstLines: null,
+      progress: { done: 0, total: ticket.state.bytes, lines: 0 },
+    } satisfies Partial<Ticket>);
+    this.#setPhase(ticket, 'reading');
+    this.#host.changed();
+    try {
+      const [register, recipes, sources] = await Promise.all([this.#host.register(), store.recipes(), store.sources()]);
+      const size = (await stat(ticket.state.path)).size;
+      ticket.state = { ...ticket.state, bytes: size };
+      const read = await reader.ask(
+        {
+          kind: 'read',
+          ticket: ticket.state.ticket,
+          path: ticket.state.path,
+          name: ticket.state.name,
+          answers: ticket.state.answers,
+          set: ticket.state.set,
+          recipes: ticket.state.useRecipe
+            ? recipes.flatMap((recipe) => {
+                const parsed = recipeSchema.safeParse(recipe.body);
+                return parsed.success ? [parsed.data] : [];
+              })
+            : [],
+          known: knownNames(register),
+          now: civilNow(this.#host.clock()),
+          heldSha256: sources.filter((source) => source.bytes === size).map((source) => source.sha256),
+        },
+        {
+          signal: context.signal,
+          onFirstLines: (reading) => {
+            ticket.firstLines = reading;
+          },
+          onProgress: (progress) => {
+            ticket.progress = { done: progress.done, total: progress.total ?? size, lines: progress.lines };
+            context.onProgress?.({ phase: 'reading', done: progress.done, total: progress.total, unit: 'bytes' });
+          },
+        },
+      );
+      if (read.same !== null) {
+        ticket.same = sources.find((source) => source.sha256 === read.same) ?? null;
+        this.#setPhase(ticket, 'read');
+        return;
+      }
+      const staged = read.staged;
+      if (!staged) return;
+      ticket.staged = staged;
+      const { reading } = staged;
+      if (reading.problem === null && reading.questions.length === 0) {
+        const sight = await fileSight(
+          {
+            rows: readRowFile(join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows)),
+            names: staged.names,
+            newestFirst: reading.newestFirst,
+          },
+          register,
+          context.signal,
+        );
+        ticket.wouldAdd = sight.wouldAdd;
+        ticket.notices = sight.notices;
+        context.onProgress?.({ phase: 'probing', done: 0, total: staged.rows, unit: 'readings' });
+        ticket.held = await reader.ask(
+          { kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) },
+          { signal: context.signal },
+        );
+      }
+      this.#setPhase(ticket, reading.problem === null ? 'read' : 'failed');
+    } catch (error) {
+      const problem = fileProblem(error, ticket.state.path, ticket.state.name);
+      clearStaged(storePath, ticket.state.ticket);
+      ticket.staged = null;
+      ticket.held = null;
+      if (problem.problem.kind === 'cancelled') this.#setPhase(ticket, 'waiting');
+      else {
+        ticket.problem = problem.problem;
+        this.#setPhase(ticket, 'failed');
+      }
+      throw problem;
+    }
+  }
+
+  #setPhase(ticket: Ticket, phase: TicketState['phase']): void {
+    ticket.state = { ...ticket.state, phase, owner: this.#host.owner };
+    writeState(this.#host.storePath, ticket.state);
+  }
+
+  #queueItem(ticket: Ticket): QueueItem {
+    const facts = this.#facts(ticket);
+    const questions = openQuestions(facts).length;
+    const state = queueState(ticket, questions);
+    const lines = linesOf(facts);
+    const problem = facts.problem ?? facts.reading?.problem ?? null;
+    return {
+      ticket: ticket.state.ticket,
+      name: ticket.state.name,
+      bytes: ticket.state.bytes,
+      state,
+      said: problem
+        ? problem.said
+        : state === 'interrupted'
+          ? said('store.queue.interrupted', {})
+          : ticket.same
+            ? said('store.queue.same', { source: ticket.same.id, name: ticket.same.name })
+            : state === 'nothing-new'
+              ? said('store.queue.held', { lines: lines.total, held: ticket.held?.alreadyHeld ?? 0 })
+              : ticket.staged
+                ? said('store.queue.lines', {
+                    lines: lines.total,
+                    accepted: ticket.held?.accepted ?? ticket.staged.reading.accepted,
+                    questions,
+                  })
+                : null,
+      questions,
+      progress: ticket.progress,
+      lines: ticket.staged || ticket.same ? lines : null,
+    };
+  }
+
+  #facts(ticket: Ticket): TicketFacts {
+    return {
+      ticket: ticket.state.ticket,
+      name: ticket.state.name,
+      bytes: ticket.state.bytes,
+      answers: ticket.state.answers,
+      complete: ticket.staged !== null || ticket.same !== null || ticket.problem !== null,
+      reading: ticket.staged?.reading ?? ticket.firstLines,
+      sha256: ticket.staged?.sha256 ?? ticket.same?.sha256 ?? null,
+      held: ticket.held,
+      same: ticket.same,
+      problem: ticket.problem,
+      wouldAdd: ticket.wouldAdd,
+      notices: ticket.notices,
+      alsoIn: (question) =>
+        [...this.#tickets.values()]
+          .filter(
+            (other) =>
+              other !== ticket &&
+              (other.staged?.reading.questions.some((card) => card.id === question) ||
+                (question === 'overlap' && other.held?.overlap != null && overlapAnswer(other) === null)),
+          )
+          .map((other) => other.state.ticket),
+    };
+  }
+
+  #ticket(name: string): Ticket {
+    const ticket = this.#tickets.get(name);
+    if (!ticket) throw new ProblemError('not-found', said('problem.not-found', { what: 'file in the queue', name }));
+    return ticket;
+  }
+
+  /** Takes over the tickets of processes that are gone, and our own of an earlier life. */
+  #adopt(): void {
+    for (const state of listTickets(this.#host.storePath)) {
+      if (isAlive(state.owner, this.#host.owner)) continue;
+      const ticket = fresh(state);
+      if (state.phase === 'read') ticket.staged = readStaged(this.#host.storePath, state.ticket);
+      else clearStaged(this.#host.storePath, state.ticket);
+      ticket.state = { ...state, owner: this.#host.owner };
+      try {
+        writeState(this.#host.storePath, ticket.state);
+      } catch {
+        // A folder that cannot be written is of no use: the file can be offered again.
+        continue;
+      }
+      this.#tickets.set(state.ticket, ticket);
+    }
+  }
+}
+
+function fresh(state: TicketState): Ticket {
+  return {
+    state,
+    staged: null,
+    held: null,
+    same: null,
+    problem: null,
+    wouldAdd: null,
+    notices: [],
+    firstLines: null,
+    progress: null,
+    takingIn: false,
+    running: null,
+  };
+}
+
+function queueState(ticket: Ticket, questions: number): QueueState {
+  if (ticket.takingIn) return 'taking-in';
+  if (ticket.running) return 'reading';
+  if (ticket.problem || ticket.staged?.reading.problem) return 'failed';
+  if (ticket.same) return 'nothing-new';
+  if (!ticket.staged) return ticket.state.phase === 'reading' ? 'interrupted' : 'waiting';
+  if (questions > 0) return 'needs-answer';
+  return ticket.held && ticket.held.accepted === 0 && ticket.held.alreadyHeld > 0 ? 'nothing-new' : 'ready';
+}
+
+function overlapAnswer(ticket: Ticket): 'same' | 'new' | null {
+  const answer = ticket.state.answers['overlap'];
+  return answer === 'same' || answer === 'new' ? answer : null;
+}
+
+/** For each file: readings that no other file in force shows, and those that one does. */
+export function shownBy(
+  sources: readonly StoredSource[],
+  sightings: Int32Array,
+): Map<number, { onlyHere: number; elsewhere: number }> {
+  const inForce = new Set(sources.filter((source) => !source.withdrawn).map((source) => source.id));
+  const counts = new Map(sources.map((source) => [source.id, { onlyHere: source.accounting.accepted, elsewhere: 0 }]));
+  const files = new Map<number, number[]>();
+  for (let i = 0; i < sightings.length; i += 3) {
+    const reading = sightings[i + 1]!;
+    const first = sightings[i + 2]!;
+    let list = files.get(reading);
+    if (!list) {
+      list = [first];
+      files.set(reading, list);
+      const own = counts.get(first);
+      if (own) own.onlyHere--;
+    }
+    list.push(sightings[i]!);
+  }
+  for (const list of files.values()) {
+    for (const file of list) {
+      const count = counts.get(file);
+      if (!count) continue;
+      if (list.some((other) => other !== file && inForce.has(other))) count.elsewhere++;
+      else count.onlyHere++;
+    }
+  }
+  return counts;
+}
+
+/** Civil time of the machine's clock: the one place where its zone is looked at, for "today". */
+export function civilNow(ms: number): number {
+  return ms - new Date(ms).getTimezoneOffset() * 60_000;
+}
+
+function knownNames(state: RegisterState): KnownNames {
+  const { register } = state;
+  return {
+    tools: register.tools.map((tool) => tool.serial),
+    operators: register.operators.map((operator) => operator.badge),
+    joints: register.joints.map((joint) => {
+      const last = joint.revisions.at(-1);
+      return {
+        name: joint.name,
+        unit: last?.unit ?? null,
+        low: last?.low ?? null,
+        target: last?.target ?? null,
+        high: last?.high ?? null,
+      };
+    }),
+  };
+}
+
+/** A file error as a problem that names the file as the person knows it. */
+function fileProblem(error: unknown, path: string, name: string): ProblemError {
+  if (error instanceof Error && 'code' in error && (error.code === 'ENOENT' || error.code === 'ENOTDIR')) {
+    return new ProblemError('refused-input', said('store.file-gone', { name }));
+  }
+  return storeProblem(error, path);
+}
+
+/** Bytes of a line as text for showing: UTF-8 where they are, else one byte a character. */
+export function lineText(bytes: Uint8Array): string {
+  const text = bytes.includes(0)
+    ? new TextDecoder(bytes[0] === 0 ? 'utf-16be' : 'utf-16le').decode(bytes)
+    : decodeByteText(bytes);
+  return text.replace(/[\r\n]+$/, '').slice(0, 1000);
+}
+
+function decodeByteText(bytes: Uint8Array): string {
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('windows-1252').decode(bytes);
+  }
+}

@@ -1,0 +1,376 @@
+/** The stored register entries as the `Register` of the analyses, and back as operations for the store. */
+
+import type {
+  AdapterPeriod,
+  CheckPull,
+  Direction,
+  Joint,
+  Operator,
+  Register,
+  Shift,
+  StopsBy,
+  Tool,
+  ToolEvent,
+  ToolStatus,
+} from '#core/register/register.ts';
+import { checkKey, labelled } from '#core/register/register-file.ts';
+import { isTorqueUnit } from '#core/units/torque-unit.ts';
+import type {
+  EntryKind,
+  EntryRow,
+  Json,
+  NameKind,
+  RevisionRow,
+  StoredCheck,
+  StoredEntry,
+  StoredName,
+  StoreOp,
+} from '../store/store.ts';
+
+type Body = { readonly [key: string]: Json };
+
+export interface RegisterState {
+  readonly register: Register;
+  /** Store ids by position in the register's lists. */
+  readonly ids: { readonly joint: Int32Array; readonly tool: Int32Array; readonly operator: Int32Array };
+  readonly shiftIds: ReadonlyMap<string, number>;
+  /** Store ids of the rows of `register.checks`, by position. */
+  readonly checkIds: Int32Array;
+  /** Position in the register's list by id of a written name; -1: none. */
+  readonly positionOfName: Record<NameKind, Int32Array>;
+  readonly nameId: (kind: NameKind, written: string) => number | null;
+  readonly entryId: (kind: EntryKind, name: string) => number | null;
+  readonly nameIdsOfEntry: (entry: number) => readonly number[];
+}
+
+/** Puts the register together; positions follow the order in which entries were made. */
+export function registerState(
+  entries: readonly StoredEntry[],
+  checks: readonly StoredCheck[],
+  names: readonly StoredName[],
+): RegisterState {
+  const joints: Joint[] = [];
+  const tools: Tool[] = [];
+  const operators: Operator[] = [];
+  const shifts: { readonly place: number; readonly shift: Shift }[] = [];
+  const ids = { joint: [] as number[], tool: [] as number[], operator: [] as number[] };
+  const positionOfEntry = new Map<number, number>();
+  const byName = new Map<string, number>();
+  const shiftIds = new Map<string, number>();
+  for (const entry of entries) {
+    byName.set(`${entry.kind} ${entry.name}`, entry.id);
+    switch (entry.kind) {
+      case 'joint':
+        positionOfEntry.set(entry.id, joints.length);
+        ids.joint.push(entry.id);
+        joints.push(jointFrom(entry));
+        break;
+      case 'tool':
+        positionOfEntry.set(entry.id, tools.length);
+        ids.tool.push(entry.id);
+        tools.push(toolFrom(entry));
+        break;
+      case 'operator':
+        positionOfEntry.set(entry.id, operators.length);
+        ids.operator.push(entry.id);
+        operators.push({ badge: entry.name, name: text(entry.body['name']), confirmed: entry.confirmed });
+        break;
+      case 'shift':
+        shiftIds.set(entry.name, entry.id);
+        shifts.push({
+          place: number(entry.body['place']) ?? 0,
+          shift: {
+            name: entry.name,
+            startMinute: number(entry.body['startMinute']) ?? 0,
+            endMinute: number(entry.body['endMinute']) ?? 0,
+          },
+        });
+        break;
+    }
+  }
+  const pulls: CheckPull[] = [];
+  const checkIds: number[] = [];
+  for (const { id, row } of checks) {
+    const tool = positionOfEntry.get(row.tool);
+    if (tool === undefined) continue;
+    pulls.push({
+      tool,
+      at: row.at,
+      nominal: row.nominal,
+      reference: row.reference,
+      shown: row.shown,
+      unit: row.unit,
+      kind: row.kind,
+      uncertaintyPercent: row.uncertaintyPercent,
+    });
+    checkIds.push(id);
+  }
+  const most = names.reduce((max, name) => Math.max(max, name.id), 0);
+  const positionOfName: Record<NameKind, Int32Array> = {
+    joint: new Int32Array(most + 1).fill(-1),
+    tool: new Int32Array(most + 1).fill(-1),
+    operator: new Int32Array(most + 1).fill(-1),
+  };
+  const nameIds = new Map<string, number>();
+  const namesOfEntry = new Map<number, number[]>();
+  for (const name of names) {
+    nameIds.set(`${name.kind} ${name.written}`, name.id);
+    if (name.entry === null) continue;
+    positionOfName[name.kind][name.id] = positionOfEntry.get(name.entry) ?? -1;
+    const list = namesOfEntry.get(name.entry);
+    if (list) list.push(name.id);
+    else namesOfEntry.set(name.entry, [name.id]);
+  }
+  return {
+    register: {
+      joints,
+      tools,
+      operators,
+      shifts: shifts.sort((a, b) => a.place - b.place).map((one) => one.shift),
+      checks: pulls,
+    },
+    ids: {
+      joint: Int32Array.from(ids.joint),
+      tool: Int32Array.from(ids.tool),
+      operator: Int32Array.from(ids.operator),
+    },
+    shiftIds,
+    checkIds: Int32Array.from(checkIds),
+    positionOfName,
+    nameId: (kind, written) => nameIds.get(`${kind} ${written}`) ?? null,
+    entryId: (kind, name) => byName.get(`${kind} ${name}`) ?? null,
+    nameIdsOfEntry: (entry) => namesOfEntry.get(entry) ?? [],
+  };
+}
+
+/** The operations that make the stored register what `after` says. Entries keep their place; none is taken away. */
+export function registerOps(before: RegisterState, after: Register): StoreOp[] {
+  const ops: StoreOp[] = [];
+  const changed = (kind: NameKind, was: readonly EntryRow[], now: readonly EntryRow[]): void => {
+    now.forEach((row, position) => {
+      const held = was[position];
+      if (held && JSON.stringify(held) === JSON.stringify(row)) return;
+      ops.push({ t: 'entry', id: before.ids[kind][position] ?? null, row });
+    });
+  };
+  changed('joint', before.register.joints.map(jointRow), after.joints.map(jointRow));
+  changed('tool', before.register.tools.map(toolRow), after.tools.map(toolRow));
+  changed('operator', before.register.operators.map(operatorRow), after.operators.map(operatorRow));
+
+  const shiftsWas = new Map(before.register.shifts.map((shift, place) => [shift.name, shiftRow(shift, place)]));
+  after.shifts.forEach((shift, place) => {
+    const row = shiftRow(shift, place);
+    const held = shiftsWas.get(shift.name);
+    shiftsWas.delete(shift.name);
+    if (held && JSON.stringify(held) === JSON.stringify(row)) return;
+    ops.push({ t: 'entry', id: before.shiftIds.get(shift.name) ?? null, row });
+  });
+  for (const name of shiftsWas.keys()) {
+    ops.push({ t: 'entry', id: before.shiftIds.get(name) ?? null, row: null });
+  }
+
+  const pullKey = (register: Register, pull: CheckPull): string =>
+    JSON.stringify([register.tools[pull.tool]?.serial, checkKey({ ...pull, tool: 0 }), pull]);
+  const held = new Map<string, number[]>();
+  before.register.checks.forEach((pull, position) => {
+    const key = pullKey(before.register, pull);
+    const list = held.get(key);
+    if (list) list.push(before.checkIds[position]!);
+    else held.set(key, [before.checkIds[position]!]);
+  });
+  const added: StoreOp[] = [];
+  for (const pull of after.checks) {
+    const list = held.get(pullKey(after, pull));
+    if (list && list.length > 0) {
+      list.shift();
+      continue;
+    }
+    const { tool, ...rest } = pull;
+    added.push({
+      t: 'check',
+      id: null,
+      row: { ...rest, tool: before.ids.tool[tool] ?? after.tools[tool]!.serial },
+    });
+  }
+  for (const list of held.values()) for (const id of list) ops.push({ t: 'check', id, row: null });
+  return [...ops, ...added];
+}
+
+function jointRow(joint: Joint): EntryRow {
+  return {
+    kind: 'joint',
+    name: joint.name,
+    confirmed: joint.confirmed,
+    body: { class: joint.class, direction: joint.direction, stopsBy: joint.stopsBy },
+    revisions: joint.revisions.map(
+      (r): RevisionRow => ({
+        fromMs: r.from,
+        unit: r.unit,
+        low: r.low,
+        target: r.target,
+        high: r.high,
+        lowPercent: r.lowPercent,
+        highPercent: r.highPercent,
+        angleLow: r.angleLowDeg,
+        angleTarget: r.angleTargetDeg,
+        angleHigh: r.angleHighDeg,
+        batchSize: r.batchSize,
+        retryWithinSeconds: r.retryWithinSeconds,
+        by: r.by,
+        why: r.why,
+      }),
+    ),
+  };
+}
+
+/** A tool as its entry row; for writes that change one tool. */
+export function toolRow(tool: Tool): EntryRow {
+  return {
+    kind: 'tool',
+    name: tool.serial,
+    confirmed: tool.confirmed,
+    body: {
+      unit: tool.unit,
+      min: tool.min,
+      max: tool.max,
+      permissibleDeviationPercent: tool.permissibleDeviationPercent,
+      storageCapacity: tool.storageCapacity,
+      calibratedOn: tool.calibratedOn,
+      intervalMonths: tool.intervalMonths,
+      intervalCycles: tool.intervalCycles,
+      checkEveryDays: tool.checkEveryDays,
+      lengthMm: tool.lengthMm,
+      status: tool.status,
+      events: tool.events.map((event) => ({ at: event.at, kind: event.kind, note: event.note })),
+      adapters: tool.adapters.map((a) => ({
+        from: a.from,
+        to: a.to,
+        lengthMm: a.lengthMm,
+        offsetMm: a.offsetMm,
+        angleDeg: a.angleDeg,
+      })),
+    },
+    revisions: [],
+  };
+}
+
+function operatorRow(operator: Operator): EntryRow {
+  return {
+    kind: 'operator',
+    name: operator.badge,
+    confirmed: operator.confirmed,
+    body: { name: operator.name },
+    revisions: [],
+  };
+}
+
+function shiftRow(shift: Shift, place: number): EntryRow {
+  return {
+    kind: 'shift',
+    name: shift.name,
+    confirmed: true,
+    body: { startMinute: shift.startMinute, endMinute: shift.endMinute, place },
+    revisions: [],
+  };
+}
+
+/** Any entry of the register as its row; null when there is none of that name. */
+export function entryRow(register: Register, kind: NameKind, name: string): EntryRow | null {
+  switch (kind) {
+    case 'joint': {
+      const joint = register.joints.find((one) => one.name === name);
+      return joint ? jointRow(joint) : null;
+    }
+    case 'tool': {
+      const tool = register.tools.find((one) => one.serial === name);
+      return tool ? toolRow(tool) : null;
+    }
+    case 'operator': {
+      const operator = register.operators.find((one) => one.badge === name);
+      return operator ? operatorRow(operator) : null;
+    }
+  }
+}
+
+function jointFrom(entry: StoredEntry): Joint {
+  const { body } = entry;
+  return {
+    name: entry.name,
+    class: text(body['class']),
+    direction: oneOf<Direction>(body['direction'], ['cw', 'ccw']) ?? 'cw',
+    stopsBy: oneOf<StopsBy>(body['stopsBy'], ['torque', 'angle']) ?? 'torque',
+    revisions: labelled(
+      entry.revisions.map((r) => ({
+        label: '',
+        from: r.fromMs,
+        unit: r.unit,
+        low: r.low,
+        target: r.target,
+        high: r.high,
+        lowPercent: r.lowPercent,
+        highPercent: r.highPercent,
+        angleLowDeg: r.angleLow,
+        angleTargetDeg: r.angleTarget,
+        angleHighDeg: r.angleHigh,
+        batchSize: r.batchSize,
+        retryWithinSeconds: r.retryWithinSeconds,
+        by: r.by,
+        why: r.why,
+      })),
+    ),
+    confirmed: entry.confirmed,
+  };
+}
+
+function toolFrom(entry: StoredEntry): Tool {
+  const { body } = entry;
+  const unit = text(body['unit']);
+  return {
+    serial: entry.name,
+    unit: unit !== null && isTorqueUnit(unit) ? unit : null,
+    min: number(body['min']),
+    max: number(body['max']),
+    permissibleDeviationPercent: number(body['permissibleDeviationPercent']),
+    storageCapacity: number(body['storageCapacity']),
+    calibratedOn: number(body['calibratedOn']),
+    intervalMonths: number(body['intervalMonths']),
+    intervalCycles: number(body['intervalCycles']),
+    checkEveryDays: number(body['checkEveryDays']),
+    lengthMm: number(body['lengthMm']),
+    status: oneOf<ToolStatus>(body['status'], ['in-use', 'quarantined', 'retired']) ?? 'in-use',
+    events: list(body['events']).map(
+      (event): ToolEvent => ({
+        at: number(event['at']) ?? 0,
+        kind: oneOf<ToolEvent['kind']>(event['kind'], ['calibration', 'repair']) ?? 'calibration',
+        note: text(event['note']),
+      }),
+    ),
+    adapters: list(body['adapters']).map(
+      (a): AdapterPeriod => ({
+        from: number(a['from']) ?? 0,
+        to: number(a['to']),
+        lengthMm: number(a['lengthMm']) ?? 1,
+        offsetMm: number(a['offsetMm']) ?? 0,
+        angleDeg: number(a['angleDeg']) ?? 90,
+      }),
+    ),
+    confirmed: entry.confirmed,
+  };
+}
+
+function text(value: Json | undefined): string | null {
+  return typeof value === 'string' ? value : null;
+}
+
+function number(value: Json | undefined): number | null {
+  return typeof value === 'number' ? value : null;
+}
+
+function oneOf<T extends string>(value: Json | undefined, allowed: readonly T[]): T | null {
+  return allowed.find((one) => one === value) ?? null;
+}
+
+function list(value: Json | undefined): readonly Body[] {
+  if (!Array.isArray(value)) return [];
+  return value.filter((one): one is Body => typeof one === 'object' && one !== null && !Array.isArray(one));
+}

@@ -1,0 +1,81 @@
+/** What the reader thread is asked and answers: plain data over a message port. */
+import type { Problem } from '#core/contract/problems.ts';
+import type { DumpReading } from '#core/intake/dump-reading.ts';
+import type { Recipe } from '#core/intake/recipe.ts';
+import type { HeldCount, TakenIn } from '../store/store.ts';
+import type { KnownNames } from './read-dump.ts';
+import type { FixedNames, StagedReading } from './staging.ts';
+
+export interface ReaderSettings {
+  readonly storePath: string;
+  readonly programVersion: string;
+  readonly waitMs: number;
+}
+
+export interface ReadJob {
+  readonly kind: 'read';
+  readonly ticket: string;
+  readonly path: string;
+  readonly name: string;
+  readonly answers: Readonly<Record<string, string>>;
+  readonly set: FixedNames;
+  /** Saved recipes that may be used. */
+  readonly recipes: readonly Recipe[];
+  readonly known: KnownNames;
+  /** Today as civil ms. */
+  readonly now: number;
+  /** Files held that have this file's size: their bytes are compared before anything is read. */
+  readonly heldSha256: readonly string[];
+}
+
+export interface ProbeJob {
+  readonly kind: 'probe';
+  readonly ticket: string;
+  readonly overlap: 'same' | 'new' | null;
+}
+
+export interface TakeInJob {
+  readonly kind: 'take-in';
+  readonly ticket: string;
+  readonly name: string;
+  readonly who: string;
+  readonly nowMs: number;
+  readonly overlap: 'same' | 'new' | null;
+  readonly answers: Readonly<Record<string, string>>;
+  /** What the register says about the file, beside the reader's own notices; JSON inside. */
+  readonly notices: readonly { readonly key: string; readonly args: string; readonly lines: string }[];
+}
+
+export interface CheckJob {
+  readonly kind: 'check';
+}
+
+export type ReaderJob = ReadJob | ProbeJob | TakeInJob | CheckJob;
+
+export interface ReaderValues {
+  /** `same`: the bytes of a file held already; nothing else was read. */
+  read: { readonly staged: StagedReading; readonly same: null } | { readonly staged: null; readonly same: string };
+  probe: HeldCount;
+  'take-in': TakenIn;
+  check: boolean;
+}
+
+export type ToReader =
+  | { readonly id: number; readonly job: ReaderJob; readonly cancel: SharedArrayBuffer }
+  | { readonly cancel: number }
+  | { readonly close: true };
+
+export type FromReader =
+  | { readonly id: number; readonly progress: ReaderProgress }
+  | { readonly id: number; readonly firstLines: DumpReading }
+  | { readonly id: number; readonly ok: true; readonly value: ReaderValues[keyof ReaderValues] }
+  | { readonly id: number; readonly ok: false; readonly problem: Problem };
+
+export interface ReaderProgress {
+  readonly phase: 'reading' | 'probing' | 'taking-in';
+  readonly done: number;
+  readonly total: number | null;
+  readonly unit: 'bytes' | 'readings';
+  /** Lines seen so far, while reading. */
+  readonly lines: number;
+}

@@ -1,0 +1,94 @@
+/** A ticket's folder as the file that the store counts and takes in. */
+import { createReadStream } from 'node:fs';
+import { open } from 'node:fs/promises';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import type { StoredRejected, TakeInFile } from '../store/store.ts';
+import { readRowFile } from './row-file.ts';
+import { type StagedReading, stagedFiles, ticketFolder } from './staging.ts';
+
+export interface TakeInWords {
+  readonly name: string;
+  readonly who: string;
+  readonly nowMs: number;
+  readonly overlap: 'same' | 'new' | null;
+  readonly answers: Readonly<Record<string, string>>;
+  readonly notices: TakeInFile['notices'];
+}
+
+/** Rejected lines handed over at a time. */
+const rejectsPerStep = 4096;
+
+/** Makes what `Store.probe` and `Store.takeIn` ask for from what reading left. */
+export function stagedFile(storePath: string, ticket: string, staged: StagedReading, words: TakeInWords): TakeInFile {
+  const { reading } = staged;
+  const folder = ticketFolder(storePath, ticket);
+  const jointFrom = reading.recipe?.joint ?? null;
+  return {
+    name: words.name,
+    sha256: staged.sha256,
+    bytes: reading.bytes,
+    // Checked by its schema when it was made; plain JSON.
+    recipe: JSON.parse(JSON.stringify(reading.recipe)),
+    facts: {
+      newestFirst: reading.newestFirst,
+      recipe: reading.recipe?.fingerprint ?? null,
+      preamble: reading.facts,
+      answers: words.answers,
+      from: reading.from,
+      to: reading.to,
+      jointFromFile: jointFrom === null || jointFrom.from === 'preamble',
+      sequenceIsDevice: reading.sequence === 'device',
+    },
+    lines: {
+      total: reading.lineTotal,
+      header: reading.headerLines,
+      blank: reading.blankLines,
+      accepted: reading.acceptedLines,
+      alreadyHeld: 0,
+      rejected: reading.rejectedLines,
+    },
+    who: words.who,
+    nowMs: words.nowMs,
+    names: staged.names,
+    overlap: words.overlap,
+    rows: () => readRowFile(join(folder, stagedFiles.rows)),
+    pieces: () => readPieces(join(folder, stagedFiles.pieces), staged),
+    rejected: () => readRejected(join(folder, stagedFiles.rejected)),
+    notices: [
+      ...reading.notices.map((notice) => ({
+        key: notice.kind,
+        args: JSON.stringify({ said: notice.said, count: notice.count }),
+        lines: JSON.stringify(notice.lines),
+      })),
+      ...words.notices,
+    ],
+  };
+}
+
+async function* readPieces(path: string, staged: StagedReading) {
+  const file = await open(path, 'r');
+  try {
+    for (const piece of staged.pieces) {
+      const deflated = Buffer.alloc(piece.length);
+      await file.read(deflated, 0, piece.length, piece.offset);
+      yield { seq: piece.seq, firstLine: piece.firstLine, firstByte: piece.firstByte, deflated };
+    }
+  } finally {
+    await file.close();
+  }
+}
+
+async function* readRejected(path: string): AsyncGenerator<readonly StoredRejected[]> {
+  let rows: StoredRejected[] = [];
+  for await (const text of createInterface({ input: createReadStream(path), crlfDelay: Number.POSITIVE_INFINITY })) {
+    // Written by stage-dump.ts.
+    const [line, lines, code, column] = JSON.parse(text) as [number, number, string, string | null];
+    rows.push({ line, lines, code, column });
+    if (rows.length === rejectsPerStep) {
+      yield rows;
+      rows = [];
+    }
+  }
+  if (rows.length > 0) yield rows;
+}
