@@ -1,0 +1,132 @@
+import type { ClockAxis } from '../contract/models/review-model.ts';
+import { said } from '../text/said.ts';
+import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
+
+/** From this length on a stretch without readings is cut out rather than drawn at its width. */
+const cutFrom = 1.5 * msPerHour;
+/** Shortest stretch that counts as a break. */
+const breakFrom = 10 * msPerMinute;
+const mostSpans = 300;
+const mostBreaks = 60;
+const mostTicks = 12;
+
+/**
+ * A time axis of the stretches with readings: pauses from 10 min are drawn white at their width, idle stretches of 1.5 h
+ * or more (nights, weekends) are cut to a sliver.
+ *
+ * @param times civil ms in order, or nearly (a step back of an hour does no harm); NaN are passed over
+ * @param wanted ends of the period; the axis starts and ends there where readings come within an hour of them
+ */
+export function clockAxis(times: ArrayLike<number>, wanted: { from: number | null; to: number | null }): ClockAxis {
+  let least = Number.POSITIVE_INFINITY;
+  let latest = Number.NEGATIVE_INFINITY;
+  const gaps: { from: number; to: number }[] = [];
+  for (let k = 0; k < times.length; k++) {
+    const time = times[k]!;
+    if (Number.isNaN(time)) continue;
+    if (time < least) least = time;
+    if (time - latest >= breakFrom && latest > Number.NEGATIVE_INFINITY) gaps.push({ from: latest, to: time });
+    if (time > latest) latest = time;
+  }
+  if (!(least <= latest)) return { spans: [], length: 0, breaks: [], ticks: [] };
+  const start = wanted.from !== null && least - wanted.from <= msPerHour ? Math.min(wanted.from, least) : least;
+  const end = wanted.to !== null && wanted.to - latest <= msPerHour ? Math.max(wanted.to, latest) : latest;
+  let cuts = gaps.filter((gap) => gap.to - gap.from >= cutFrom);
+  if (cuts.length >= mostSpans) {
+    // More stretches than could be seen apart: cut out only the longest.
+    const longest = [...cuts].sort((a, b) => b.to - b.from - (a.to - a.from)).slice(0, mostSpans - 1);
+    const kept = new Set(longest);
+    cuts = cuts.filter((gap) => kept.has(gap));
+  }
+  const active = Math.max(1, end - start - cuts.reduce((sum, gap) => sum + gap.to - gap.from, 0));
+  // Slivers together take at most a fifth of the axis.
+  const sliver = cuts.length === 0 ? 0 : Math.min(0.015 * active, (0.2 * active) / cuts.length);
+
+  const spans: { from: number; to: number; offset: number }[] = [];
+  const breaks: ClockAxis['breaks'][number][] = [];
+  let from = start;
+  let offset = 0;
+  for (const gap of cuts) {
+    spans.push({ from, to: gap.from, offset });
+    offset += gap.from - from;
+    breaks.push({ ...gap, offset, width: sliver, cut: true, said: said('review.break', { ms: gap.to - gap.from }) });
+    offset += sliver;
+    from = gap.to;
+  }
+  spans.push({ from, to: end, offset });
+  const length = offset + end - from;
+  const isCut = new Set(cuts);
+  const short = gaps
+    .filter((gap) => !isCut.has(gap) && (gap.to - gap.from) / length >= 0.008)
+    .sort((a, b) => b.to - b.from - (a.to - a.from))
+    .slice(0, mostBreaks);
+  for (const gap of short) {
+    breaks.push({
+      ...gap,
+      offset: axisOffset({ spans }, gap.from),
+      width: gap.to - gap.from,
+      cut: false,
+      said: said('review.break', { ms: gap.to - gap.from }),
+    });
+  }
+  breaks.sort((a, b) => a.offset - b.offset);
+  return { spans, length, breaks, ticks: ticksOf(spans, length) };
+}
+
+/** Place of a time on the axis, axis ms; a time in a stretch that was cut out stands at the end of the span before it. */
+export function axisOffset(axis: Pick<ClockAxis, 'spans'>, time: number): number {
+  const { spans } = axis;
+  let low = 0;
+  let high = spans.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (spans[middle]!.from <= time) low = middle;
+    else high = middle - 1;
+  }
+  const span = spans[low];
+  return span ? span.offset + Math.min(span.to, Math.max(span.from, time)) - span.from : 0;
+}
+
+/** The time at a place on the axis: the inverse of `axisOffset`. */
+export function axisTime(axis: Pick<ClockAxis, 'spans'>, offset: number): number {
+  const { spans } = axis;
+  let found = spans[0];
+  for (const span of spans) if (span.offset <= offset) found = span;
+  return found ? Math.min(found.to, Math.max(found.from, found.from + offset - found.offset)) : Number.NaN;
+}
+
+const steps = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10_080, 20_160, 43_200, 86_400].map(
+  (minutes) => minutes * msPerMinute,
+);
+
+/** Round clock times; beyond two days one tick where a day starts. */
+function ticksOf(spans: readonly { from: number; to: number; offset: number }[], length: number): ClockAxis['ticks'] {
+  const first = spans[0];
+  const last = spans.at(-1);
+  if (!first || !last) return [];
+  const step = steps.find((each) => length / each <= mostTicks) ?? steps.at(-1) ?? msPerDay;
+  const byDay = last.to - first.from > 2 * msPerDay;
+  const ticks: { at: number; offset: number; said: ReturnType<typeof said> }[] = [];
+  if (byDay) {
+    let shown = Number.NEGATIVE_INFINITY;
+    const apart = length / mostTicks;
+    let lastDay = Number.NaN;
+    for (const span of spans) {
+      for (let day = Math.floor(span.from / msPerDay); day * msPerDay <= span.to; day++) {
+        const at = Math.max(span.from, day * msPerDay);
+        const offset = span.offset + at - span.from;
+        if (day === lastDay || offset - shown < apart * 0.8) continue;
+        lastDay = day;
+        shown = offset;
+        ticks.push({ at, offset, said: said('review.tick-day', { at }) });
+      }
+    }
+    return ticks;
+  }
+  for (const span of spans) {
+    for (let at = Math.ceil(span.from / step) * step; at <= span.to; at += step) {
+      ticks.push({ at, offset: span.offset + at - span.from, said: said('review.tick-time', { at }) });
+    }
+  }
+  return ticks;
+}

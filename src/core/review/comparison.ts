@@ -1,0 +1,97 @@
+import type { PeriodComparison } from '../contract/models/review-model.ts';
+import { verdictPass } from '../judging/judged.ts';
+import type { Plant } from '../readings/plant.ts';
+import type { Scope } from '../readings/scope.ts';
+import { selectReadings } from '../readings/select-readings.ts';
+import { occurrenceSpan } from '../readings/shift-occurrence.ts';
+import { said } from '../text/said.ts';
+import { msPerDay } from '../time/civil-time.ts';
+import { fastenerChains } from './chains.ts';
+import { fastenerRate, rateDifference } from './fastener-rates.ts';
+import { periodOf } from './period-of.ts';
+import type { ReviewTally } from './review-tally.ts';
+
+/** The scope against the shift or period before it and against the same one a week before; those with readings. */
+export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): PeriodComparison[] {
+  if (scope.from === null || scope.to === null || scope.to <= scope.from) return [];
+  const now = fastenerRate(tally.fasteners, tally.firstJudged, tally.firstPassed);
+  const week: Scope = { ...scope, from: scope.from - 7 * msPerDay, to: scope.to - 7 * msPerDay };
+  const candidates = [
+    { kind: 'previous' as const, scope: previousScope(plant, scope) },
+    { kind: 'week-before' as const, scope: week },
+  ];
+  return candidates.flatMap(({ kind, scope: other }) => {
+    if (other === null) return [];
+    const selection = selectReadings(plant, other);
+    if (selection.length === 0) return [];
+    const { firstPass, failing } = firstPassOf(plant, selection);
+    const difference = rateDifference(now, firstPass);
+    const period = periodOf(plant, other, selection);
+    const from = period.from ?? 0;
+    const shift = period.shift;
+    return [
+      {
+        kind,
+        label: said(kind === 'previous' ? 'review.compare-previous' : 'review.compare-week', { shift, from }),
+        from,
+        to: period.to ?? from,
+        firstPass,
+        failing,
+        difference,
+        said: said('review.compare', {
+          share: firstPass.share,
+          judged: firstPass.judged,
+          value: difference?.value ?? null,
+          low95: difference?.low95 ?? null,
+          high95: difference?.high95 ?? null,
+        }),
+      },
+    ];
+  });
+}
+
+/** The shift occurrence before a single one, or the period of the same length just before. */
+function previousScope(plant: Plant, scope: Scope): Scope | null {
+  const { from, to } = scope;
+  if (from === null || to === null) return null;
+  const { shifts } = plant.register;
+  const single = scope.shifts.length === 1 && from % msPerDay === 0 && to - from === msPerDay;
+  const shift = shifts.findIndex((one) => one.name === scope.shifts[0]);
+  if (!single || shift < 0) return { ...scope, from: from - (to - from), to: from };
+  const start = occurrenceSpan(shifts, { shift, day: from }).from;
+  let best: { name: string; day: number; from: number } | null = null;
+  for (const day of [from, from - msPerDay]) {
+    shifts.forEach((one, position) => {
+      const span = occurrenceSpan(shifts, { shift: position, day });
+      if (span.to <= start && (best === null || span.from > best.from)) {
+        best = { name: one.name, day, from: span.from };
+      }
+    });
+  }
+  // Assigned inside the loops above, which the compiler does not follow.
+  const found = best as { name: string; day: number } | null;
+  return found && { ...scope, shifts: [found.name], from: found.day, to: found.day + msPerDay };
+}
+
+function firstPassOf(
+  plant: Plant,
+  selection: Uint32Array,
+): { firstPass: PeriodComparison['firstPass']; failing: number } {
+  const { verdict } = plant.judged;
+  const { first } = fastenerChains(plant);
+  let fasteners = 0;
+  let judged = 0;
+  let passed = 0;
+  let failing = 0;
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    const v = verdict[i]!;
+    if (v === 2) failing++;
+    if (first[i] !== 1) continue;
+    fasteners++;
+    if (v === 0) continue;
+    judged++;
+    if (v === verdictPass) passed++;
+  }
+  return { firstPass: fastenerRate(fasteners, judged, passed), failing };
+}

@@ -1,0 +1,408 @@
+import type {
+  RibbonBand,
+  RibbonDots,
+  RibbonLine,
+  RibbonMark,
+  RibbonMarkKind,
+  RibbonModel,
+  RibbonStrip,
+  RibbonStripModel,
+  RibbonThread,
+  SpreadHistogram,
+} from '../contract/models/review-model.ts';
+import { verdictPass } from '../judging/judged.ts';
+import { type Plant, readingName } from '../readings/plant.ts';
+import { present } from '../readings/reading-row.ts';
+import type { Scope } from '../readings/scope.ts';
+import { said } from '../text/said.ts';
+import { fastenerChains } from './chains.ts';
+import { axisOffset, clockAxis } from './clock-axis.ts';
+import { readingLine } from './reading-line.ts';
+import { type ReviewTally, reviewTally } from './review-tally.ts';
+import { ribbonContext } from './ribbon-context.ts';
+
+/** Passing readings drawn as dots at most, over both strips; above, a band. */
+export const mostDots = 4000;
+/** Marks of failing and unjudged readings at most; above, those of one kind in one column share a mark. */
+export const mostMarks = 2000;
+/** Columns of a figure: about one a pixel. */
+const columns = 600;
+const medianWindow = 21;
+/** Steps of the place at which a band is counted. */
+const placeStep = 0.01;
+const placeFrom = -1.6;
+const placeBins = 320;
+const spreadEnd = 1.55;
+const spreadBins = 31;
+
+/**
+ * The limit ribbon of a scope.
+ *
+ * @param period ends of the period, for the axis
+ * @param ink the tool drawn in ink, its position in the register; -1: none
+ */
+export function ribbonModel(
+  plant: Plant,
+  scope: Scope,
+  period: { from: number | null; to: number | null },
+  ink: number,
+  rowOf: ReadonlyMap<number, number>,
+): RibbonModel {
+  const tally = reviewTally(plant, scope);
+  const { selection } = tally;
+  const { at } = plant.readings;
+  const times = new Float64Array(selection.length);
+  for (let k = 0; k < selection.length; k++) times[k] = at[selection[k]!]!;
+  const axis = clockAxis(times, period);
+  const column = columnsOf(times, axis);
+  const torque = stripData(plant, selection, column, 'torque', ink);
+  const angle = stripData(plant, selection, column, 'angle', ink);
+  const asDots = torque.passing + angle.passing <= mostDots;
+  const strips: RibbonStripModel[] = [];
+  for (const data of [torque, angle]) {
+    if (data.any === 0) continue;
+    strips.push({
+      strip: data.strip,
+      dots: asDots ? dotsOf(plant, selection, data, ink) : null,
+      band: asDots ? null : bandOf(data, axis),
+      othersMedian: asDots ? runningMedian(plant, selection, data, ink, false) : columnMedian(data, axis, false),
+      inkMedian:
+        ink < 0 ? null : asDots ? runningMedian(plant, selection, data, ink, true) : columnMedian(data, axis, true),
+      spread: data.spread,
+    });
+  }
+  const marks = marksOf(plant, tally, axis, rowOf);
+  const shared = marks.length < marks.reduce((sum, mark) => sum + mark.count, 0);
+  const threads = shared ? [] : threadsOf(plant, tally);
+  const concerned = tally.failing.length + tally.unjudgedReadings.length;
+  return {
+    axis,
+    strips,
+    marks,
+    threads,
+    context: axis.spans.length === 0 ? [] : ribbonContext(plant, scope, tally, axis),
+    ink: plant.register.tools[ink]?.serial ?? null,
+    passing: tally.pass,
+    drawnAs: asDots ? 'dots' : 'band',
+    caption: asDots
+      ? shared
+        ? said('review.ribbon-marks', { marks: marks.length, failing: concerned })
+        : null
+      : said('review.ribbon-band', {
+          passing: tally.pass,
+          marks: marks.length,
+          failing: concerned,
+          threads: !shared,
+        }),
+  };
+}
+
+/** Column of each reading on the axis; -1 without a time. The times are in order, so the span is found by walking on. */
+function columnsOf(times: Float64Array, axis: RibbonModel['axis']): Int16Array {
+  const result = new Int16Array(times.length).fill(-1);
+  const { spans, length } = axis;
+  if (spans.length === 0) return result;
+  const scale = columns / Math.max(1, length);
+  let s = 0;
+  let span = spans[0]!;
+  for (let k = 0; k < times.length; k++) {
+    const time = times[k]!;
+    if (Number.isNaN(time)) continue;
+    while (s + 1 < spans.length && time >= spans[s + 1]!.from) {
+      s++;
+      span = spans[s]!;
+    }
+    // A step back into a stretch already passed is drawn at the start of the present one: an hour at most.
+    const inside = time < span.from ? 0 : time > span.to ? span.to - span.from : time - span.from;
+    const at = Math.floor((span.offset + inside) * scale);
+    result[k] = at >= columns ? columns - 1 : at;
+  }
+  return result;
+}
+
+interface StripData {
+  readonly strip: RibbonStrip;
+  readonly places: Float32Array;
+  /** Readings with a place, and passing ones among them. */
+  readonly any: number;
+  readonly passing: number;
+  /** Passing readings by column and place step, and first tries of other tools and of the ink tool likewise. */
+  readonly band: Uint32Array;
+  readonly others: Uint32Array;
+  readonly own: Uint32Array;
+  readonly spread: SpreadHistogram;
+}
+
+function stripData(
+  plant: Plant,
+  selection: Uint32Array,
+  column: Int16Array,
+  strip: RibbonStrip,
+  ink: number,
+): StripData {
+  const { readings, judged } = plant;
+  const places = strip === 'torque' ? judged.torquePlace : judged.anglePlace;
+  const { first } = fastenerChains(plant);
+  const { verdict } = judged;
+  const { tool } = readings;
+  const band = new Uint32Array(columns * placeBins);
+  const others = new Uint32Array(columns * placeBins);
+  const own = ink >= 0 ? new Uint32Array(columns * placeBins) : others;
+  const counts = new Uint32Array(spreadBins);
+  let below = 0;
+  let above = 0;
+  let any = 0;
+  let passing = 0;
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    const place = places[i]!;
+    if (Number.isNaN(place)) continue;
+    any++;
+    const c = column[k]!;
+    let bin = Math.floor((place - placeFrom) / placeStep);
+    if (bin < 0) bin = 0;
+    else if (bin >= placeBins) bin = placeBins - 1;
+    if (verdict[i] === verdictPass) {
+      passing++;
+      if (c >= 0) band[c * placeBins + bin]!++;
+    }
+    if (first[i] !== 1) continue;
+    if (c >= 0) {
+      if (tool[i] === ink) own[c * placeBins + bin]!++;
+      else others[c * placeBins + bin]!++;
+    }
+    if (place < -spreadEnd) below++;
+    else if (place >= spreadEnd) above++;
+    else counts[Math.floor(((place + spreadEnd) / (2 * spreadEnd)) * spreadBins)]!++;
+  }
+  return {
+    strip,
+    places,
+    any,
+    passing,
+    band,
+    others,
+    own,
+    spread: { from: -spreadEnd, to: spreadEnd, counts, below, above },
+  };
+}
+
+function dotsOf(plant: Plant, selection: Uint32Array, data: StripData, ink: number): RibbonDots {
+  const { readings, judged } = plant;
+  const at: number[] = [];
+  const place: number[] = [];
+  const inked: number[] = [];
+  const source: number[] = [];
+  const line: number[] = [];
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    const p = data.places[i]!;
+    if (judged.verdict[i] !== verdictPass || Number.isNaN(p) || Number.isNaN(readings.at[i]!)) continue;
+    at.push(readings.at[i]!);
+    place.push(p);
+    inked.push(readings.tool[i] === ink ? 1 : 0);
+    source.push(readings.source[i]!);
+    line.push(readings.line[i]!);
+  }
+  return {
+    at: Float64Array.from(at),
+    place: Float32Array.from(place),
+    ink: Uint8Array.from(inked),
+    source: Int32Array.from(source),
+    line: Int32Array.from(line),
+  };
+}
+
+function bandOf(data: StripData, axis: RibbonModel['axis']): RibbonBand {
+  const at: number[] = [];
+  const low: number[] = [];
+  const median: number[] = [];
+  const high: number[] = [];
+  const count: number[] = [];
+  for (let c = 0; c < columns; c++) {
+    const bins = data.band.subarray(c * placeBins, (c + 1) * placeBins);
+    let n = 0;
+    for (let b = 0; b < placeBins; b++) n += bins[b]!;
+    if (n === 0) continue;
+    at.push(timeOfColumn(axis, c));
+    low.push(placeAt(bins, n, 0.05));
+    median.push(placeAt(bins, n, 0.5));
+    high.push(placeAt(bins, n, 0.95));
+    count.push(n);
+  }
+  return {
+    at: Float64Array.from(at),
+    low: Float32Array.from(low),
+    median: Float32Array.from(median),
+    high: Float32Array.from(high),
+    count: Uint32Array.from(count),
+  };
+}
+
+/** Place below which a share of the counted ones lie, to half a step: under a hundredth of the half width. */
+function placeAt(bins: Uint32Array, n: number, share: number): number {
+  const wanted = share * n;
+  let sum = 0;
+  for (let b = 0; b < placeBins; b++) {
+    sum += bins[b]!;
+    if (sum >= wanted && sum > 0) return placeFrom + (b + 0.5) * placeStep;
+  }
+  return placeFrom + placeBins * placeStep;
+}
+
+function timeOfColumn(axis: RibbonModel['axis'], c: number): number {
+  const offset = ((c + 0.5) / columns) * axis.length;
+  let found = axis.spans[0]!;
+  for (const span of axis.spans) {
+    if (span.offset > offset) break;
+    found = span;
+  }
+  return Math.min(found.to, found.from + offset - found.offset);
+}
+
+/** Median of the columns, over as many of them as hold a window of readings. */
+function columnMedian(data: StripData, axis: RibbonModel['axis'], ofInk: boolean): RibbonLine {
+  const all = ofInk ? data.own : data.others;
+  const at: number[] = [];
+  const place: number[] = [];
+  const window = new Uint32Array(placeBins);
+  let n = 0;
+  let from = 0;
+  for (let c = 0; c < columns; c++) {
+    const bins = all.subarray(c * placeBins, (c + 1) * placeBins);
+    for (let b = 0; b < placeBins; b++) {
+      window[b]! += bins[b]!;
+      n += bins[b]!;
+    }
+    if (n < medianWindow && c + 1 < columns) continue;
+    if (n > 0) {
+      at.push(timeOfColumn(axis, (from + c) / 2));
+      place.push(placeAt(window, n, 0.5));
+    }
+    window.fill(0);
+    n = 0;
+    from = c + 1;
+  }
+  return { at: Float64Array.from(at), place: Float32Array.from(place), window: medianWindow };
+}
+
+/** Running median of 21 first tries, centred. */
+function runningMedian(plant: Plant, selection: Uint32Array, data: StripData, ink: number, ofInk: boolean): RibbonLine {
+  const { readings } = plant;
+  const { first } = fastenerChains(plant);
+  const at: number[] = [];
+  const values: number[] = [];
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    const place = data.places[i]!;
+    if (first[i] !== 1 || Number.isNaN(place) || Number.isNaN(readings.at[i]!)) continue;
+    if ((readings.tool[i] === ink) !== ofInk) continue;
+    at.push(readings.at[i]!);
+    values.push(place);
+  }
+  const every = Math.max(1, Math.ceil(values.length / columns));
+  const half = medianWindow >> 1;
+  const times: number[] = [];
+  const places: number[] = [];
+  for (let k = 0; k < values.length; k += every) {
+    const window = Float64Array.from(values.slice(Math.max(0, k - half), k + half + 1)).sort();
+    const middle = window.length >> 1;
+    times.push(at[k]!);
+    places.push(window.length % 2 === 1 ? window[middle]! : (window[middle - 1]! + window[middle]!) / 2);
+  }
+  return { at: Float64Array.from(times), place: Float32Array.from(places), window: medianWindow };
+}
+
+const kinds: readonly { bit: number; kind: RibbonMarkKind; strip: RibbonStrip }[] = [
+  { bit: 1, kind: 'torque-low', strip: 'torque' },
+  { bit: 2, kind: 'torque-high', strip: 'torque' },
+  { bit: 4, kind: 'angle-low', strip: 'angle' },
+  { bit: 8, kind: 'angle-high', strip: 'angle' },
+];
+
+interface RawMark {
+  readonly i: number;
+  readonly kind: RibbonMarkKind;
+  readonly strip: RibbonStrip;
+  count: number;
+}
+
+/** Marks of all failing and unjudged readings with a time; none is dropped, above the limit several share one. */
+function marksOf(
+  plant: Plant,
+  tally: ReviewTally,
+  axis: RibbonModel['axis'],
+  rowOf: ReadonlyMap<number, number>,
+): RibbonMark[] {
+  const { readings, register, judged } = plant;
+  const { at } = readings;
+  const number = tally.failing.length + tally.unjudgedReadings.length;
+  const share = number > mostMarks;
+  const scale = columns / Math.max(1, axis.length);
+  const held = new Map<number, RawMark>();
+  const raw: RawMark[] = [];
+  const put = (i: number, kind: RibbonMarkKind, code: number, strip: RibbonStrip): void => {
+    if (share) {
+      const key = Math.min(columns - 1, Math.floor(axisOffset(axis, at[i]!) * scale)) * 8 + code;
+      const mark = held.get(key);
+      if (mark) {
+        mark.count++;
+        return;
+      }
+      const first = { i, kind, strip, count: 1 };
+      held.set(key, first);
+      raw.push(first);
+    } else raw.push({ i, kind, strip, count: 1 });
+  };
+  for (let k = 0; k < tally.failing.length; k++) {
+    const i = tally.failing[k]!;
+    if (Number.isNaN(at[i]!)) continue;
+    kinds.forEach(({ bit, kind, strip }, code) => {
+      if ((judged.reasons[i]! & bit) !== 0) put(i, kind, code, strip);
+    });
+  }
+  for (let k = 0; k < tally.unjudgedReadings.length; k++) {
+    const i = tally.unjudgedReadings[k]!;
+    if (!Number.isNaN(at[i]!)) put(i, 'unjudged', 4, 'torque');
+  }
+  raw.sort((a, b) => at[a.i]! - at[b.i]!);
+  return raw.map(({ i, kind, strip, count }) => ({
+    id: readingName(readings, i),
+    at: at[i]!,
+    strip,
+    kind,
+    place: present(strip === 'torque' ? judged.torquePlace[i]! : judged.anglePlace[i]!),
+    count,
+    tool: register.tools[readings.tool[i]!]?.serial ?? null,
+    said: readingLine(plant, i, count),
+    row: rowOf.get(i) ?? -1,
+  }));
+}
+
+/** Lines from failing tries to the next try, in the strip of the failing value. */
+function threadsOf(plant: Plant, tally: ReviewTally): RibbonThread[] {
+  const { readings, judged } = plant;
+  const { next } = fastenerChains(plant);
+  const threads: RibbonThread[] = [];
+  for (let k = 0; k < tally.failing.length; k++) {
+    const i = tally.failing[k]!;
+    const to = next[i]!;
+    if (to < 0) continue;
+    for (const strip of ['torque', 'angle'] as const) {
+      if ((judged.reasons[i]! & (strip === 'torque' ? 3 : 12)) === 0) continue;
+      const places = strip === 'torque' ? judged.torquePlace : judged.anglePlace;
+      const line = [readings.at[i]!, places[i]!, readings.at[to]!, places[to]!];
+      if (line.some((value) => Number.isNaN(value))) continue;
+      threads.push({
+        strip,
+        fromAt: readings.at[i]!,
+        fromPlace: places[i]!,
+        toAt: readings.at[to]!,
+        toPlace: places[to]!,
+        fromId: readingName(readings, i),
+        toId: readingName(readings, to),
+      });
+    }
+  }
+  return threads;
+}
