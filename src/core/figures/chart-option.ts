@@ -25,7 +25,7 @@ export interface PanePayload {
 export function chartOption(figure: Figure, look: Look): ChartOption {
   return {
     animation: false,
-    backgroundColor: look.colours.sheet,
+    backgroundColor: figure.clear ? 'transparent' : look.colours.sheet,
     grid: figure.panes.map((p) => ({
       left: p.left,
       top: p.top,

@@ -77,6 +77,8 @@ export interface DriftLaneRowOptions {
   readonly nameWidth?: number;
   /** Without figures beside the lanes (narrow lists; they go to the hover). */
   readonly bare?: boolean;
+  /** The row is selected: what is shaded takes the colour of the sheet, so that it stands out of the wash. */
+  readonly selected?: boolean;
 }
 
 /** One tool's lanes. */
@@ -84,7 +86,13 @@ export function driftLaneRow(row: DriftToolRow, scales: DriftLaneScales, options
   return {
     title: figureText('figure.lanes.row-title', { tool: row.tool }),
     summary: figureSay(row.line),
-    panes: lanePanes(row, scales, options, 0),
+    // A rim in the colour of the sheet would show on the wash of a selected row.
+    panes: lanePanes(row, scales, options, 0).map((pane) =>
+      options.selected
+        ? { ...pane, drawings: pane.drawings.map((d) => (d.kind === 'text' ? { ...d, halo: false } : d)) }
+        : pane,
+    ),
+    clear: true,
   };
 }
 
@@ -107,7 +115,7 @@ export function driftLaneColumns(
 
 function lanePanes(row: DriftToolRow, scales: DriftLaneScales, options: DriftLaneRowOptions, top: number): Pane[] {
   const columns = driftLaneColumns(options.width, options.nameWidth);
-  const bare = options.bare === true;
+  const how: LaneLook = { bare: options.bare === true, shade: options.selected === true ? 'sheet' : 'band' };
   const place = ([left, right]: [number, number], inset: number) => ({
     left,
     width: right - left,
@@ -115,20 +123,25 @@ function lanePanes(row: DriftToolRow, scales: DriftLaneScales, options: DriftLan
     height: options.height - 2 * inset,
   });
   return [
-    { ...place(columns.own, 4), x: scales.time, y: scales.own, drawings: ownLane(row.own, scales, bare) },
+    { ...place(columns.own, 4), x: scales.time, y: scales.own, drawings: ownLane(row.own, scales, how) },
     {
       ...place(columns.response, 4),
       x: scales.response,
       y: { min: -1, max: 1 },
-      drawings: responseLane(row.response, scales, bare),
+      drawings: responseLane(row.response, scales, how),
     },
-    { ...place(columns.checks, 5), x: scales.checkTime, y: scales.checks, drawings: checkLane(row, scales, bare) },
+    { ...place(columns.checks, 5), x: scales.checkTime, y: scales.checks, drawings: checkLane(row, scales, how) },
   ];
+}
+
+interface LaneLook {
+  readonly bare: boolean;
+  readonly shade: 'band' | 'sheet';
 }
 
 const note = (text: string, x: number): Drawing => ({ kind: 'text', text, x, y: 0, colour: 'ink-3', halo: true });
 
-function ownLane(lane: Lane, scales: DriftLaneScales, bare: boolean): readonly Drawing[] {
+function ownLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: LaneLook): readonly Drawing[] {
   const { series } = lane;
   const shown = series.at.flatMap((at, k) => {
     const ewma = series.ewma[k];
@@ -142,7 +155,7 @@ function ownLane(lane: Lane, scales: DriftLaneScales, bare: boolean): readonly D
     x: limits.map((p) => p.at),
     low: limits.map((p) => p.low ?? Number.NaN),
     high: limits.map((p) => p.high ?? Number.NaN),
-    colour: 'band',
+    colour: shade,
   });
   out.push({ kind: 'rule', across: 'x', at: 0, colour: 'rule-2', dash: [1, 3] });
   out.push({
@@ -187,13 +200,13 @@ function ownLane(lane: Lane, scales: DriftLaneScales, bare: boolean): readonly D
   return out;
 }
 
-function responseLane(lane: Lane, scales: DriftLaneScales, bare: boolean): readonly Drawing[] {
+function responseLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: LaneLook): readonly Drawing[] {
   const { since, smallestVisible } = lane;
   const out: Drawing[] = [];
   if (smallestVisible !== null) {
     out.push({
       kind: 'rects',
-      colour: 'band',
+      colour: shade,
       rects: [{ x0: -smallestVisible, x1: smallestVisible, y0: -0.32, y1: 0.32 }],
     });
   }
@@ -233,7 +246,7 @@ function responseLane(lane: Lane, scales: DriftLaneScales, bare: boolean): reado
   return out;
 }
 
-function checkLane(row: DriftToolRow, scales: DriftLaneScales, bare: boolean): readonly Drawing[] {
+function checkLane(row: DriftToolRow, scales: DriftLaneScales, { bare }: LaneLook): readonly Drawing[] {
   const { checks } = row;
   const out: Drawing[] = [{ kind: 'rule', across: 'x', at: 0, colour: 'rule-2' }];
   if (checks.permissiblePercent !== null) {

@@ -12,6 +12,8 @@ export interface Figure {
   /** One sentence that tells what the figure shows. */
   readonly summary: string;
   readonly panes: readonly Pane[];
+  /** Nothing is painted behind: for figures inside rows that change their own colour. */
+  readonly clear?: boolean;
   /** Marks the arrow keys and the pointer stop at, in reading order. */
   readonly stops?: readonly FigureStop[];
   /** The same content as a table: every figure has one (key T). */

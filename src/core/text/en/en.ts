@@ -12,6 +12,7 @@ import { shell } from './shell.ts';
 import { store } from './store.ts';
 import { study } from './study.ts';
 import { ui } from './ui.ts';
+import { uiDriftStudy } from './ui-drift-study.ts';
 import { uiIntakeRegister } from './ui-intake-register.ts';
 
 export const en = {
@@ -28,5 +29,6 @@ export const en = {
   ...ui,
   ...shell,
   ...figuresDriftStudy,
+  ...uiDriftStudy,
   ...uiIntakeRegister,
 };

@@ -1,0 +1,216 @@
+import { type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
+import type { Format } from '../format.ts';
+
+type None = Record<string, never>;
+
+const intervalWords = (a: { percent: number; low: number; high: number }, f: Format): string =>
+  `${f.signed(a.percent, 1)} % (${f.signed(a.low, 1)} to ${f.signed(a.high, 1)})`;
+const pWords = (p: number | null, f: Format): string =>
+  p === null ? '–' : p < 0.001 ? 'p under 0.001' : `p ${f.number(p, p < 0.1 ? 3 : 2)}`;
+
+/** Words of the Drift and Study screens. What is found is said by the core; this names, explains and asks. */
+export const uiDriftStudy = {
+  // ---- drift: frame and list
+  'ui.drift.scope-end': (a: { tools: number; blocks: number; readings: number; falseAlarms: number }, f: Format) =>
+    `${f.number(a.tools)} tools, ${f.number(a.blocks)} shifts, ${f.number(a.readings)} readings; ${f.number(a.falseAlarms, 1)} false alarms a lane expected`,
+  'ui.drift.nothing': (_: None, _f: Format) =>
+    'No first try of any tool lies in this period, so nothing can be said about drift.',
+  'ui.drift.everything': (_: None, _f: Format) => 'Look at everything held',
+  'ui.drift.tools': (_: None, _f: Format) => 'Tools, most urgent first',
+  'ui.drift.tools.note': (_: None, _f: Format) => 'to move; shaded: too small to see',
+  'ui.drift.quarantined': (_: None, _f: Format) => 'quarantined',
+  'ui.drift.lane.own': (_: None, _f: Format) => 'Own readings',
+  'ui.drift.lane.response': (_: None, _f: Format) => 'Response',
+  'ui.drift.lane.value': (a: { name: string; percent: number; low: number; high: number }, f: Format) =>
+    `${a.name}: ${intervalWords(a, f)}`,
+  'ui.drift.lane.none': (a: { name: string; why: string }, _f: Format) => `${a.name}: ${a.why}`,
+
+  // ---- drift: due today
+  'ui.drift.due': (_: None, _f: Format) => 'To do today',
+  'ui.drift.due.day': (a: { now: number }, f: Format) =>
+    `${f.date(a.now).replace(/ \d{4}$/, '')}, counted from the last read-out`,
+  'ui.drift.due.none': (_: None, _f: Format) => 'Nothing is due today.',
+  'ui.drift.due.read-out': (_: None, _f: Format) => 'Read out',
+  'ui.drift.due.next': (_: None, _f: Format) => 'Next',
+  'ui.drift.due.check': (_: None, _f: Format) => 'Check',
+  'ui.drift.due.calibrate': (_: None, _f: Format) => 'Calibrate',
+  'ui.drift.due.last-check': (a: { at: number }, f: Format) => `last check ${f.dayMonth(a.at)}`,
+  'ui.drift.due.unchecked': (_: None, _f: Format) => 'also never checked',
+  'ui.drift.due.never': (_: None, _f: Format) => 'never checked',
+  'ui.drift.due.now': (_: None, _f: Format) => 'now',
+  'ui.drift.due.full': (a: { at: number; today: boolean; past: boolean }, f: Format) =>
+    a.past ? `full since ${f.dayMonth(a.at)}` : a.today ? `full today ${f.time(a.at)}` : `full ${f.dayMonth(a.at)}`,
+  'ui.drift.due.on': (a: { at: number; overdue: boolean; today: boolean }, f: Format) =>
+    a.overdue ? `overdue since ${f.dayMonth(a.at)}` : a.today ? 'today' : f.dayMonth(a.at),
+  'ui.drift.due.memory': (a: { stored: number; capacity: number; perDay: number | null }, f: Format) =>
+    `${f.number(a.stored)} of ${f.number(a.capacity)}${a.perDay === null ? '' : `, ${f.number(a.perDay)} a day`}`,
+  'ui.drift.due.memory-unknown': (_: None, _f: Format) => 'memory size not entered',
+  'ui.drift.due.more': (a: { count: number }, f: Format) => `and ${f.number(a.count)} more in Register`,
+
+  // ---- drift: one tool
+  'ui.drift.log-check': (_: None, _f: Format) => 'Log a check',
+  'ui.drift.its-readings': (_: None, _f: Format) => 'Its readings',
+  'ui.drift.quarantine': (_: None, _f: Format) => 'Quarantine',
+  'ui.drift.return': (_: None, _f: Format) => 'Return to use',
+  'ui.drift.quarantine.title': (a: { tool: string }, _f: Format) => `Take ${a.tool} off the line`,
+  'ui.drift.return.title': (a: { tool: string }, _f: Format) => `Return ${a.tool} to use`,
+  'ui.drift.quarantine.note': (_: None, _f: Format) =>
+    'It is marked here; lock it away as your own rules say, and have it checked by a competent laboratory.',
+  'ui.drift.return.note': (_: None, _f: Format) =>
+    'Only after a good check or a calibration. The responsible engineer decides.',
+  'ui.drift.why': (_: None, _f: Format) => 'Why',
+  'ui.drift.why.needed': (_: None, _f: Format) => 'Say why: the journal keeps it.',
+  'ui.drift.files': (_: None, _f: Format) => 'Card and files',
+  'ui.drift.card-pdf': (_: None, _f: Format) => 'Tool card, PDF',
+  'ui.drift.card-html': (_: None, _f: Format) => 'Tool card, HTML',
+  'ui.drift.figure-svg': (_: None, _f: Format) => 'Strips, SVG',
+  'ui.drift.figure-png': (_: None, _f: Format) => 'Strips, PNG',
+  'ui.drift.numbers': (_: None, _f: Format) => 'All numbers, JSON',
+  'ui.drift.writing': (_: None, _f: Format) => 'Writing the file.',
+  'ui.drift.written': (a: { name: string }, _f: Format) => `${a.name} was written.`,
+  'ui.drift.scatter': (_: None, _f: Format) => 'Angle at equal torque',
+  'ui.drift.scatter.caption': (a: { joint: string; everyKth: number; total: number; slopeUsed: boolean }, f: Format) =>
+    `${a.joint}; ${
+      a.everyKth <= 1
+        ? 'every reading'
+        : a.everyKth === 2
+          ? 'every 2nd reading'
+          : `every ${f.number(a.everyKth)}th reading`
+    } drawn, lines from all ${f.number(a.total)}.${a.slopeUsed ? '' : ' No clear slope before: the lines are level.'}`,
+  'ui.drift.scatter.none': (_: None, _f: Format) =>
+    'No joint of this tool has readings with torque and angle, so this lane has nothing to look at.',
+  'ui.drift.moved': (_: None, _f: Format) => 'What moved',
+  'ui.drift.moved-since': (a: { at: number }, f: Format) => `What moved since ${f.dayMonth(a.at)}`,
+  'ui.drift.moved.caption': (_: None, _f: Format) =>
+    '%, 95 % intervals; clusters of tool and shift. Bold: the interval excludes zero.',
+  'ui.drift.moved.none': (a: { blocks: number }, f: Format) =>
+    `Nothing to compare yet: ${f.number(a.blocks)} shifts, and before and after need some of each.`,
+  'ui.drift.lanes-say': (_: None, _f: Format) => 'What each lane supports',
+  'ui.drift.tests': (_: None, _f: Format) => 'Tests',
+  'ui.drift.tests.blocks': (_: None, _f: Format) => 'Shifts',
+  'ui.drift.tests.slope': (_: None, _f: Format) => '% per 1000 readings',
+  'ui.drift.tests.trend': (_: None, _f: Format) => 'Trend, adjusted',
+  'ui.drift.tests.change': (_: None, _f: Format) => 'Change, adjusted',
+  'ui.drift.tests.cusum': (_: None, _f: Format) => 'CUSUM alarm',
+  'ui.drift.tests.slope-value': (a: { percent: number; low: number; high: number }, f: Format) =>
+    `${f.signed(a.percent, 2)} (${f.signed(a.low, 2)} to ${f.signed(a.high, 2)})`,
+  'ui.drift.tests.p': (a: { p: number | null }, f: Format) => pWords(a.p, f),
+  'ui.drift.tests.day': (a: { at: number | null }, f: Format) => (a.at === null ? 'none' : f.dayMonth(a.at)),
+  'ui.drift.signed': (a: { value: number }, f: Format) => f.signed(a.value, 1),
+  'ui.drift.number': (a: { value: number; decimals: number }, f: Format) => f.number(a.value, a.decimals),
+  'ui.drift.count': (a: { count: number }, f: Format) => f.number(a.count),
+
+  // ---- drift: checks
+  'ui.drift.checks': (_: None, _f: Format) => 'Check log',
+  'ui.drift.checks.none': (_: None, _f: Format) =>
+    'No check of this tool on a reference is held, so its own error is not known.',
+  'ui.drift.checks.first': (_: None, _f: Format) => 'Log the first one',
+  'ui.drift.checks.caption': (a: { nominal: number | null; unit: TorqueUnit; permitted: number | null }, f: Format) =>
+    `${a.nominal === null ? 'At several nominal values' : `At nominal ${f.number(a.nominal, 2)} ${torqueUnitSymbols[a.unit]}`}; ${
+      a.permitted === null
+        ? 'the permitted deviation is not entered, so no check is judged'
+        : `each pull may be ± ${f.number(a.permitted, a.permitted % 1 === 0 ? 0 : 1)} % off`
+    }.`,
+  'ui.drift.checks.date': (_: None, _f: Format) => 'Date',
+  'ui.drift.checks.day': (a: { at: number; kind: 'as-found' | 'as-left' }, f: Format) =>
+    `${f.dayMonth(a.at)}${a.kind === 'as-left' ? ', as left' : ''}`,
+  'ui.drift.checks.shown': (_: None, _f: Format) => 'Shown',
+  'ui.drift.checks.reference': (_: None, _f: Format) => 'Reference',
+  'ui.drift.checks.deviation': (_: None, _f: Format) => 'D, %',
+  'ui.drift.checks.pulls': (_: None, _f: Format) => 'of pulls',
+  'ui.drift.checks.one-pull': (_: None, _f: Format) => 'one pull',
+  'ui.drift.checks.range': (a: { low: number; high: number; pulls: number }, f: Format) =>
+    `${f.signed(a.low, 1)} to ${f.signed(a.high, 1)}, ${f.number(a.pulls)}`,
+  'ui.drift.checks.hidden': (a: { count: number }, f: Format) => `${f.number(a.count)} older checks are in Register.`,
+  'ui.drift.checks.forecast': (a: { on: number; low: number; high: number }, f: Format) =>
+    `At this rate it crosses the permitted deviation on ${f.date(a.on)} (95 %: ${f.dayMonth(a.low)} to ${f.date(a.high)}).`,
+  'ui.drift.checks.calibration': (
+    a: { at: number; overdue: boolean; because: 'months' | 'cycles' | 'days'; byDefault: boolean },
+    f: Format,
+  ) =>
+    `${a.overdue ? '**Calibration overdue** since' : 'Calibration due'} ${f.date(a.at)}${
+      a.because === 'cycles' ? ', by readings held' : ''
+    }${a.byDefault ? ' (no interval entered: 12 months or 5 000 cycles stand in)' : ''}.`,
+  'ui.drift.checks.calibration-unknown': (_: None, _f: Format) => 'Calibration date not entered.',
+  'ui.drift.checks.check-due': (a: { at: number; overdue: boolean }, f: Format) =>
+    a.overdue ? `Check overdue since ${f.date(a.at)}.` : `Next check ${f.date(a.at)}.`,
+
+  // ---- drift: affected readings
+  'ui.drift.affected': (_: None, _f: Format) => 'Readings in doubt',
+  'ui.drift.affected.readings': (a: { count: number }, f: Format) =>
+    a.count === 1 ? '1 reading' : `${f.number(a.count)} readings`,
+  'ui.drift.affected.since': (a: { since: number | null; until: number | null; passed: number }, f: Format) =>
+    `${
+      a.since === null
+        ? 'in all: no good check or calibration is held'
+        : `since the last good check or calibration, ${f.dateTime(a.since)}`
+    }${a.until === null ? '' : `, until ${f.dateTime(a.until)}`}; ${f.number(a.passed)} of them passed.`,
+  'ui.drift.affected.no-time': (a: { count: number }, f: Format) =>
+    `${f.number(a.count)} more carry no time and cannot be placed.`,
+  'ui.drift.affected.joint': (a: { joint: string; count: number; passed: number }, f: Format) =>
+    `${a.joint} ${f.number(a.count)}, ${f.number(a.passed)} passed`,
+  'ui.drift.question.since': (a: { since: number; wouldLeave: number | null }, f: Format) =>
+    `since the move of ${f.dayMonth(a.since)} are in question${
+      a.wouldLeave === null
+        ? '; no check says by how much.'
+        : `: corrected by the latest check, ${f.number(a.wouldLeave)} of those that passed would leave their limits.`
+    }`,
+
+  // ---- drift: comparisons
+  'ui.drift.tangled': (_: None, _f: Format) => 'Cannot be told apart',
+  'ui.drift.tangled.note': (_: None, _f: Format) => 'no statistics can; other work could',
+  'ui.drift.compare': (_: None, _f: Format) => 'Tools, operators and joints against each other',
+  'ui.drift.compare.note': (_: None, _f: Format) =>
+    '% of target, after the other two; simultaneous 95 % intervals; in the order of the register',
+  'ui.drift.compare.none': (_: None, _f: Format) => 'There is too little to compare.',
+  'ui.drift.compare.not': (a: { factor: 'tool' | 'operator' | 'joint' }, _f: Format) =>
+    `${{ tool: 'Tools', operator: 'Operators', joint: 'Joints' }[a.factor]}: fewer than two that can be compared.`,
+  'ui.drift.compare.factor': (a: { factor: 'tool' | 'operator' | 'joint' }, _f: Format) =>
+    ({ tool: 'Tools', operator: 'Operators', joint: 'Joints' })[a.factor],
+  'ui.drift.compare.barely': (a: { a: string; b: string; inflation: number }, f: Format) =>
+    `${a.a} and ${a.b} are barely separable: their difference is known ${f.number(Math.sqrt(a.inflation), 1)} times less well than their readings would give.`,
+  'ui.drift.operators': (_: None, _f: Format) => 'How operators stop',
+  'ui.drift.operators.note': (_: None, _f: Format) =>
+    'a matter for training, not for blame; in the order of the register',
+  'ui.drift.operators.anonymous': (_: None, _f: Format) => 'names are hidden by the settings',
+  'ui.drift.operators.name': (_: None, _f: Format) => 'Operator',
+  'ui.drift.operators.stop': (_: None, _f: Format) => 'Stops, % of target',
+  'ui.drift.operators.spread': (_: None, _f: Format) => 'Spread, %',
+  'ui.drift.operators.spread-value': (a: { percent: number; low: number; high: number }, f: Format) =>
+    `${f.number(a.percent, 2)} (${f.number(a.low, 2)} to ${f.number(a.high, 2)})`,
+  'ui.drift.operators.n': (_: None, _f: Format) => 'Readings',
+  'ui.drift.left-out': (_: None, _f: Format) => 'Not used here:',
+
+  // ---- drift: the check form
+  'ui.drift.form.title': (a: { tool: string }, _f: Format) => `Log a check of ${a.tool}`,
+  'ui.drift.form.when': (_: None, _f: Format) => 'When',
+  'ui.drift.form.kind': (_: None, _f: Format) => 'Kind',
+  'ui.drift.form.as-found': (_: None, _f: Format) => 'as found',
+  'ui.drift.form.as-left': (_: None, _f: Format) => 'as left, after adjusting',
+  'ui.drift.form.nominal': (_: None, _f: Format) => 'Nominal',
+  'ui.drift.form.unit': (_: None, _f: Format) => 'Unit',
+  'ui.drift.form.uncertainty': (_: None, _f: Format) => 'Uncertainty of the reference, % (k = 2)',
+  'ui.drift.form.pull': (_: None, _f: Format) => 'Pull',
+  'ui.drift.form.shown': (_: None, _f: Format) => 'Shown by the tool',
+  'ui.drift.form.reference': (_: None, _f: Format) => 'Reference',
+  'ui.drift.form.shown-of': (a: { pull: number }, f: Format) => `Pull ${f.number(a.pull)}: shown by the tool`,
+  'ui.drift.form.reference-of': (a: { pull: number }, f: Format) => `Pull ${f.number(a.pull)}: reference`,
+  'ui.drift.form.inside': (a: { permitted: number }, f: Format) => `within ± ${f.number(a.permitted, 1)} %`,
+  'ui.drift.form.outside': (a: { permitted: number }, f: Format) => `outside ± ${f.number(a.permitted, 1)} %`,
+  'ui.drift.form.unknown': (_: None, _f: Format) => 'permitted deviation not entered',
+  'ui.drift.form.more': (_: None, _f: Format) => 'One more pull',
+  'ui.drift.form.one': (_: None, _f: Format) => 'One pull cannot tell bias from scatter.',
+  'ui.drift.form.range': (_: None, _f: Format) =>
+    'The permitted deviation holds within the marked range of the tool only. Pull, do not push; wear eye protection.',
+  'ui.drift.form.save': (_: None, _f: Format) => 'Save the check',
+  'ui.drift.form.kept': (_: None, _f: Format) => 'Kept with your name and the time.',
+  'ui.drift.form.why': (a: { tool: string }, _f: Format) => `check of ${a.tool} logged`,
+  'ui.drift.form.bad-time': (_: None, _f: Format) => 'The time of the check is not a date and time. Enter both.',
+  'ui.drift.form.bad-nominal': (_: None, _f: Format) =>
+    'The nominal value must be a number above 0: the torque the pulls aimed at.',
+  'ui.drift.form.bad-uncertainty': (_: None, _f: Format) =>
+    'The uncertainty must be a number above 0, or empty if the certificate gives none.',
+  'ui.drift.form.no-pull': (_: None, _f: Format) => 'Enter at least one pull: what the tool showed, and the reference.',
+  'ui.drift.form.bad-pull': (a: { pull: number }, f: Format) =>
+    `Pull ${f.number(a.pull)}: both values must be numbers, the reference above 0.`,
+};
