@@ -28,18 +28,18 @@ export function openSideScales(readings: ReadingColumns, register: Register, jud
   const scales: OpenSideScale[] = [];
   register.joints.forEach((joint, j) => {
     joint.revisions.forEach((revision, r) => {
-      for (const of of ['torque', 'angle'] as const) {
-        const low = of === 'torque' ? revision.low : revision.angleLowDeg;
-        const high = of === 'torque' ? revision.high : revision.angleHighDeg;
+      for (const kind of ['torque', 'angle'] as const) {
+        const low = kind === 'torque' ? revision.low : revision.angleLowDeg;
+        const high = kind === 'torque' ? revision.high : revision.angleHighDeg;
         if ((low === null) === (high === null)) continue;
         const limit = low ?? high ?? 0;
         scales.push({
-          of,
+          of: kind,
           joint: j,
           revision: r,
           side: low === null ? 1 : -1,
           limit,
-          unit: spreadUnit(of === 'torque' ? judged.torque : judged.angle, readings, judged, j, r, limit),
+          unit: spreadUnit(kind === 'torque' ? judged.torque : judged.angle, readings, judged, j, r, limit),
         });
       }
     });
