@@ -4,10 +4,28 @@
  * It runs in a thread of its own behind the worker protocol, or in the caller's thread (command line, tests). It holds
  * the readings as columns, does all small writes, and owns the reader thread that reads files.
  */
-import type { CallName, Replies, Request } from '#core/contract/calls.ts';
+import { createHash } from 'node:crypto';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import type { AppStatus, CallName, ChangeRow, Done, Replies, Request } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
 import { ProblemError } from '#core/contract/problems.ts';
-import { said } from '#core/text/said.ts';
+import { recipeSchema } from '#core/intake/recipe.ts';
+import type { Plant } from '#core/readings/plant.ts';
+import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
+import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
+import { said, say } from '#core/text/said.ts';
+import { ReaderThread } from '../reader/reader-thread.ts';
+import { type Owner, uploadFolder } from '../reader/staging.ts';
+import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
+import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
+import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
+import { type Asked, analysisCalls, isAnalysisCall, notFound } from './engine-calls.ts';
+import { Inbox, lineText } from './inbox.ts';
+import { positionsOf } from './mark-commands.ts';
+import { PlantKeeper } from './plant-keeper.ts';
+import { type RegisterState, registerOps, registerState } from './register-state.ts';
+import { settleOps } from './settle-name.ts';
 
 export interface OpenOptions {
   /** Path of the store file; it and its folder are made when missing. */
@@ -51,11 +69,565 @@ export interface Engine {
   close(): Promise<void>;
 }
 
+/** How often another process's changes are looked for while nobody asks anything. */
+const pollEveryMs = 1000;
+/** SQLite's own check is not repeated within this time. */
+const checkEveryMs = 86_400_000;
+
 /**
- * Opens a store and starts answering; the columns load in the background.
+ * Opens a store and starts answering; the columns load in the background, from the first question that needs them on.
  *
  * @throws ProblemError when the store cannot be opened (damaged, no permission, disk full)
  */
-export async function openEngine(_options: OpenOptions): Promise<Engine> {
-  throw new ProblemError('fault', said('problem.fault', { detail: 'the engine is being built' }));
+export async function openEngine(options: OpenOptions): Promise<Engine> {
+  // A log that was not folded back into the store: the last process did not end as it should.
+  const endedUncleanly = existsSync(`${options.storePath}-wal`);
+  const waitMs = options.busyWaitMs ?? 30_000;
+  const store = openSqliteStore({
+    path: options.storePath,
+    programVersion: options.programVersion,
+    clock: options.clock,
+    waitMs,
+  });
+  try {
+    return new StoreEngine(store, options, waitMs, endedUncleanly);
+  } catch (error) {
+    await store.close();
+    throw storeProblem(error, options.storePath);
+  }
+}
+
+class StoreEngine implements Engine {
+  readonly #options: OpenOptions;
+  readonly #store: Store;
+  readonly #keeper: PlantKeeper;
+  readonly #reader: ReaderThread;
+  readonly #inbox: Inbox;
+  readonly #listeners = new Set<(event: StoreEvent) => void>();
+  readonly #running = new Set<AbortController>();
+  readonly #poll: NodeJS.Timeout;
+  /** Own changes since opening, oldest first: what U takes back. */
+  readonly #own: number[] = [];
+  #loading: Promise<void> | null = null;
+  #damaged = false;
+  #closed = false;
+
+  constructor(store: Store, options: OpenOptions, waitMs: number, endedUncleanly: boolean) {
+    this.#options = options;
+    this.#store = store;
+    this.#keeper = new PlantKeeper(store);
+    this.#reader = new ReaderThread({
+      storePath: options.storePath,
+      programVersion: options.programVersion,
+      waitMs,
+    });
+    const owner: Owner = { pid: process.pid, startedMs: processStart };
+    this.#inbox = new Inbox({
+      store,
+      reader: this.#reader,
+      storePath: options.storePath,
+      owner,
+      clock: options.clock,
+      who: () => this.#who(),
+      register: () => this.#registerState(),
+      changed: () => this.#tell({ change: this.#keeper.lastChange, touches: ['inbox'] }),
+    });
+    this.#poll = setInterval(() => {
+      if (this.#keeper.isLoaded) void this.#lookAround().catch(() => undefined);
+    }, pollEveryMs);
+    this.#poll.unref();
+    if (endedUncleanly) void this.#check().catch(() => undefined);
+  }
+
+  get uploadFolder(): string {
+    return uploadFolder(this.#options.storePath);
+  }
+
+  onEvent(listener: (event: StoreEvent) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  async offer(path: string, name: string, options: OfferOptions): Promise<string> {
+    return this.#guarded(() => this.#inbox.offer(path, name, options.ours));
+  }
+
+  async serve<C extends CallName>(call: C, request: Request<C>, context: ServeContext = {}): Promise<Replies[C]> {
+    const stop = new AbortController();
+    const onAbort = (): void => stop.abort();
+    if (context.signal?.aborted) stop.abort();
+    context.signal?.addEventListener('abort', onAbort, { once: true });
+    this.#running.add(stop);
+    try {
+      return await this.#guarded(() => this.#answer(call, request, { ...context, signal: stop.signal }));
+    } finally {
+      context.signal?.removeEventListener('abort', onAbort);
+      this.#running.delete(stop);
+    }
+  }
+
+  async close(): Promise<void> {
+    if (this.#closed) return;
+    this.#closed = true;
+    clearInterval(this.#poll);
+    for (const stop of this.#running) stop.abort();
+    this.#keeper.close();
+    await this.#reader.close();
+    await this.#loading?.catch(() => undefined);
+    await this.#store.close();
+    this.#listeners.clear();
+  }
+
+  async #guarded<T>(work: () => Promise<T>): Promise<T> {
+    if (this.#closed) throw new ProblemError('cancelled', said('problem.cancelled', {}));
+    try {
+      return await work();
+    } catch (error) {
+      const problem = storeProblem(error, this.#options.storePath);
+      if (problem.problem.kind === 'fault' && !(error instanceof ProblemError)) console.error(error);
+      throw problem;
+    }
+  }
+
+  async #answer<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
+    if (isAnalysisCall(call)) {
+      const asked = await this.#asked(context);
+      // The table gives each call's answer its own reply type; the compiler cannot follow it through a type variable.
+      const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
+      return answer(asked, request);
+    }
+    const own = this.#calls[call as OwnCall] as unknown as
+      | ((request: Request<C>, context: ServeContext) => Promise<Replies[C]>)
+      | undefined;
+    if (!own) throw notFound('call', call);
+    return own(request, context);
+  }
+
+  /** Calls that are about the store, the queue and the journal rather than an analysis. */
+  readonly #calls: { readonly [C in OwnCall]: (request: Request<C>, context: ServeContext) => Promise<Replies[C]> } = {
+    'app:status': () => this.#status(),
+    'app:settings': async (request) => {
+      if (request.set) {
+        // Parsed as JSON by the contract.
+        const wanted = request.set as { readonly [key: string]: Json };
+        const ops: StoreOp[] = Object.entries(wanted).map(([key, value]) => ({ t: 'setting', key, value }));
+        if (ops.length > 0) await this.#commit('settings', Object.keys(wanted).join(', '), null, ops);
+      }
+      return this.#store.settings();
+    },
+    'demo:load': (_request, context) => this.#loadDemo(context),
+
+    'inbox:list': () => this.#inbox.list(),
+    'inbox:read': (request, context) => this.#inbox.read(request.ticket, request, context),
+    'inbox:preview': async (request) => this.#inbox.preview(request.ticket),
+    'inbox:accept': async (request, context) => {
+      this.#refuseDamaged();
+      const outcomes = await this.#inbox.accept(request.tickets, request, context);
+      const last = await this.#store.summary();
+      for (const outcome of outcomes) {
+        if (outcome.source !== null && !this.#own.includes(last.lastChange)) this.#own.push(last.lastChange);
+      }
+      await this.#lookAround();
+      return outcomes;
+    },
+    'inbox:drop': async (request) => {
+      this.#inbox.drop(request.tickets);
+      return null;
+    },
+    'inbox:rejected': (request) => this.#inbox.rejected(request),
+    'source:withdraw': async (request) => {
+      const before = (await this.#plant()).readings.inForce;
+      await this.#switchSource(request.source, true);
+      const { readings } = await this.#plant();
+      let outOfForce = 0;
+      for (let i = 0; i < before.length; i++) if (before[i] === 1 && readings.inForce[i] === 0) outOfForce++;
+      const shown = await this.#shownBy(request.source);
+      let stillShownElsewhere = 0;
+      for (const position of shown) if (readings.inForce[position] === 1) stillShownElsewhere++;
+      return { source: request.source, outOfForce, stillShownElsewhere };
+    },
+    'source:restore': async (request) => {
+      const before = (await this.#plant()).readings.inForce;
+      await this.#switchSource(request.source, false);
+      const { readings } = await this.#plant();
+      let backInForce = 0;
+      for (let i = 0; i < before.length; i++) if (before[i] === 0 && readings.inForce[i] === 1) backInForce++;
+      return { source: request.source, backInForce };
+    },
+
+    'recipe:list': async () => (await this.#store.recipes()).map((recipe) => recipe.body),
+    'recipe:put': async (request) => {
+      const ops: StoreOp[] = request.recipes.map((raw) => {
+        const parsed = recipeSchema.safeParse(raw);
+        if (!parsed.success) {
+          const issue = parsed.error.issues[0];
+          const detail = `a recipe is not valid: ${issue?.path.join('.')} ${issue?.message}`;
+          throw new ProblemError('wrong-request', said('problem.wrong-request', { detail }));
+        }
+        // Plain JSON by its schema.
+        const body = JSON.parse(JSON.stringify(parsed.data)) as Json;
+        return { t: 'recipe', fingerprint: parsed.data.fingerprint, row: { name: parsed.data.name, body } };
+      });
+      return this.#commit('recipe', `${ops.length}`, null, ops);
+    },
+    'recipe:rename': async (request) => {
+      const recipe = (await this.#store.recipes()).find((one) => one.fingerprint === request.fingerprint);
+      if (!recipe) throw notFound('recipe', request.fingerprint);
+      const body =
+        typeof recipe.body === 'object' && recipe.body !== null && !Array.isArray(recipe.body)
+          ? { ...recipe.body, name: request.name }
+          : recipe.body;
+      return this.#commit('recipe', request.name, null, [
+        { t: 'recipe', fingerprint: request.fingerprint, row: { name: request.name, body } },
+      ]);
+    },
+    'recipe:delete': async (request) => {
+      const recipe = (await this.#store.recipes()).find((one) => one.fingerprint === request.fingerprint);
+      if (!recipe) throw notFound('recipe', request.fingerprint);
+      return this.#commit('recipe', recipe.name, null, [{ t: 'recipe', fingerprint: request.fingerprint, row: null }]);
+    },
+
+    'mark:leave-out': async (request) => {
+      const readings = await this.#readingIds(request.readings);
+      const value = request.reason.trim();
+      if (value === '') {
+        throw new ProblemError('wrong-request', said('problem.wrong-request', { detail: 'a reason is required' }));
+      }
+      return this.#commit('leave-out', markSubject(request.readings), value, [
+        { t: 'marks', kind: 'left-out', value, readings, replaces: true },
+      ]);
+    },
+    'mark:put-back': async (request) =>
+      this.#commit('put-back', markSubject(request.readings), null, [
+        { t: 'end-marks', kind: 'left-out', readings: await this.#readingIds(request.readings) },
+      ]),
+    'mark:note': async (request) =>
+      this.#commit('note', request.reading, null, [
+        {
+          t: 'marks',
+          kind: 'note',
+          value: JSON.stringify({ disposition: request.disposition, text: request.text }),
+          readings: await this.#readingIds([request.reading]),
+          replaces: false,
+        },
+      ]),
+    'mark:assign': async (request) => {
+      const readings = await this.#readingIds(request.readings);
+      const state = this.#keeper.registerState;
+      const ops: StoreOp[] = [];
+      for (const kind of ['joint', 'operator', 'tool'] as const) {
+        const wanted = request[kind];
+        if (wanted === undefined) continue;
+        if (wanted !== null && state.entryId(kind, wanted) === null) {
+          ops.push({ t: 'entry', id: null, row: { kind, name: wanted, confirmed: false, body: {}, revisions: [] } });
+        }
+        ops.push({ t: 'marks', kind, value: JSON.stringify(wanted), readings, replaces: true });
+      }
+      if (ops.length === 0) {
+        const detail = 'name a joint, an operator or a tool to assign';
+        throw new ProblemError('wrong-request', said('problem.wrong-request', { detail }));
+      }
+      return this.#commit('assign', markSubject(request.readings), null, ops);
+    },
+
+    'register:put': async (request) => {
+      const state = await this.#registerState();
+      const merged = mergeRegisterFile(state.register, request.file);
+      const first = merged.problems[0];
+      if (first) {
+        throw new ProblemError('refused-input', first, merged.problems[1]);
+      }
+      const ops = registerOps(state, merged.register);
+      if (ops.length === 0) return { change: (await this.#store.summary()).lastChange };
+      return this.#commit('register', registerSubject(ops), request.why, ops);
+    },
+    'register:export': async () => registerToFile((await this.#registerState()).register),
+    'register:settle': async (request) => {
+      const plant = await this.#plant();
+      const ops = settleOps(plant, this.#keeper.registerState, request.kind, request.name, request.into);
+      return this.#commit('settle', `${request.kind} ${request.name}`, request.into, ops);
+    },
+
+    'change:list': async (request): Promise<readonly ChangeRow[]> =>
+      (await this.#store.changes(request.offset, request.limit)).map((change) => ({
+        id: change.id,
+        madeMs: change.madeMs,
+        who: change.who,
+        kind: change.kind,
+        subject: change.subject,
+        why: change.why,
+        undoes: change.undoes,
+        undoneBy: change.undoneBy,
+      })),
+    'change:undo': async (request) => {
+      this.#refuseDamaged();
+      let wanted = request.change;
+      if (wanted === null) {
+        wanted = this.#own.at(-1) ?? null;
+        if (wanted === null) {
+          const detail = say(said('store.undo.nothing', {}));
+          throw new ProblemError('conflict', said('problem.conflict', { detail }));
+        }
+      }
+      const done = await this.#store.undo(wanted, await this.#who(), this.#options.clock());
+      const at = this.#own.indexOf(wanted);
+      if (at >= 0) this.#own.splice(at, 1);
+      await this.#lookAround();
+      return { change: done.change };
+    },
+  };
+
+  async #status(): Promise<AppStatus> {
+    const [summary, state, settings] = await Promise.all([
+      this.#store.summary(),
+      this.#registerState(),
+      this.#store.settings(),
+    ]);
+    this.#load();
+    const { register } = state;
+    const plantName = settings['plantName'];
+    const newest = this.#keeper.isLoaded ? await this.#newestShift() : shiftAt(register.shifts, summary.to);
+    return {
+      version: this.#options.programVersion,
+      store: this.#options.storePath,
+      plantName: typeof plantName === 'string' ? plantName : null,
+      readings: summary.readings,
+      sources: summary.sources,
+      from: summary.from,
+      to: summary.to,
+      joints: register.joints.map((joint) => joint.name),
+      tools: register.tools.map((tool) => tool.serial),
+      operators: register.operators.map((operator) => ({ badge: operator.badge, name: operator.name })),
+      shifts: register.shifts,
+      newestShift: newest,
+      loading: !this.#keeper.isLoaded,
+      readOnly: this.#store.readOnly || this.#damaged,
+      lastChange: summary.lastChange,
+    };
+  }
+
+  /** The newest shift occurrence that holds a reading in force. */
+  async #newestShift(): Promise<AppStatus['newestShift']> {
+    const { readings, order, register } = await this.#plant();
+    for (let k = order.length - 1; k >= 0; k--) {
+      const i = order[k]!;
+      if (readings.inForce[i] === 0 || Number.isNaN(readings.at[i]!)) continue;
+      const shift = shiftAt(register.shifts, readings.at[i]!, readings.atStep[i]!);
+      if (shift) return shift;
+    }
+    return null;
+  }
+
+  async #loadDemo(context: ServeContext): Promise<Replies['demo:load']> {
+    const folder = this.#options.sampleFolder;
+    const dumps = join(folder, 'dumps');
+    if (!existsSync(dumps)) throw notFound('sample scenario', folder);
+    const file: Request<'register:put'>['file'] = JSON.parse(readFileSync(join(folder, 'register.json'), 'utf8'));
+    await this.#answer('register:put', { file, why: null }, context);
+    const answersPath = join(folder, 'answers.json');
+    const answers: Record<string, { answers?: Record<string, string>; set?: Request<'inbox:read'>['set'] }> =
+      existsSync(answersPath) ? JSON.parse(readFileSync(answersPath, 'utf8')) : {};
+    const names = readdirSync(dumps).sort();
+    let sources = 0;
+    let readings = 0;
+    for (const [done, name] of names.entries()) {
+      context.onProgress?.({ phase: 'reading', done, total: names.length, unit: 'files' });
+      const ticket = await this.#inbox.offer(join(dumps, name), name, false);
+      const quiet = context.signal ? { signal: context.signal } : {};
+      try {
+        await this.#inbox.read(
+          ticket,
+          { answers: answers[name]?.answers ?? {}, set: answers[name]?.set ?? {}, useRecipe: true },
+          quiet,
+        );
+        const [outcome] = await this.#inbox.accept([ticket], { saveRecipe: false, dryRun: false }, quiet);
+        if (outcome?.source == null) {
+          throw new ProblemError(
+            'fault',
+            said('problem.fault', { detail: `${name}: ${outcome ? say(outcome.said) : ''}` }),
+          );
+        }
+        sources++;
+        readings += outcome.accepted;
+      } catch (error) {
+        this.#inbox.drop([ticket]);
+        throw error;
+      }
+    }
+    context.onProgress?.({ phase: 'reading', done: names.length, total: names.length, unit: 'files' });
+    await this.#lookAround();
+    return { sources, readings };
+  }
+
+  async #switchSource(id: number, withdrawn: boolean): Promise<void> {
+    const source = (await this.#store.sources()).find((one) => one.id === id);
+    if (!source) throw notFound('file', String(id));
+    if (source.withdrawn === withdrawn) return;
+    await this.#commit(withdrawn ? 'withdraw' : 'restore', source.name, null, [{ t: 'source', id, withdrawn }]);
+  }
+
+  /** Positions of the readings a file shows, its own and those it shows again. */
+  async #shownBy(source: number): Promise<number[]> {
+    const { readings } = await this.#plant();
+    const positions: number[] = [];
+    for (let i = 0; i < readings.length; i++) if (readings.source[i] === source) positions.push(i);
+    const { positionOfId } = await import('./plant-keeper.ts');
+    const sightings = await this.#store.sightings();
+    for (let i = 0; i < sightings.length; i += 3) {
+      if (sightings[i] !== source) continue;
+      const position = positionOfId(readings.id, sightings[i + 1]!);
+      if (position >= 0) positions.push(position);
+    }
+    return positions;
+  }
+
+  async #readingIds(names: readonly string[]): Promise<number[]> {
+    const { readings } = await this.#plant();
+    return [...new Set(positionsOf(readings, names))].map((position) => readings.id[position]!);
+  }
+
+  async #commit(kind: string, subject: string, why: string | null, ops: readonly StoreOp[]): Promise<Done> {
+    this.#refuseDamaged();
+    const command: Command = {
+      kind,
+      subject: subject.slice(0, 500),
+      why,
+      who: await this.#who(),
+      nowMs: this.#options.clock(),
+      ops,
+    };
+    const done: Committed = await this.#store.commit(command);
+    this.#own.push(done.change);
+    await this.#lookAround();
+    return { change: done.change };
+  }
+
+  #refuseDamaged(): void {
+    if (this.#damaged) {
+      const backup = `${dirname(this.#options.storePath)}, *.backup-*`;
+      throw new ProblemError('store-damaged', said('problem.store-damaged', { backup }));
+    }
+  }
+
+  async #who(): Promise<string> {
+    const who = (await this.#store.settings())['who'];
+    return typeof who === 'string' && who.trim() !== '' ? who : this.#options.who;
+  }
+
+  async #asked(context: ServeContext): Promise<Asked> {
+    const plant = await this.#plant(context);
+    const plantName = (await this.#store.settings())['plantName'];
+    return {
+      plant,
+      state: this.#keeper.registerState,
+      programVersion: this.#options.programVersion,
+      sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
+      plantName: typeof plantName === 'string' ? plantName : null,
+      rawLine: async (source, line) => {
+        const bytes = await this.#store.rawLines(source, line, 1);
+        return bytes === null ? null : lineText(bytes);
+      },
+    };
+  }
+
+  async #plant(context: ServeContext = {}): Promise<Plant> {
+    return this.#keeper.plant((done, total) => {
+      context.onProgress?.({ phase: 'loading', done, total, unit: 'readings' });
+    });
+  }
+
+  /** The register, from memory when it is there: intake need not wait for a million readings. */
+  async #registerState(): Promise<RegisterState> {
+    if (this.#keeper.isLoaded) {
+      await this.#plant();
+      return this.#keeper.registerState;
+    }
+    return registerState(await this.#store.entries(), await this.#store.checks(), await this.#store.names());
+  }
+
+  /** Starts loading the readings, once. */
+  #load(): void {
+    if (this.#loading || this.#closed) return;
+    this.#loading = this.#lookAround(true).catch((error: unknown) => {
+      this.#loading = null;
+      if (!this.#closed) console.error(error);
+    });
+  }
+
+  /** Takes up what was committed meanwhile and tells whoever listens. */
+  async #lookAround(load = false): Promise<void> {
+    if (this.#closed || (!load && !this.#keeper.isLoaded)) {
+      if (!this.#closed) this.#tell({ change: 0, touches: ['readings', 'register', 'marks', 'inbox'] });
+      return;
+    }
+    const event = await this.#keeper.refresh();
+    if (event) this.#tell(event);
+  }
+
+  #tell(event: StoreEvent): void {
+    for (const listener of this.#listeners) listener(event);
+  }
+
+  /** SQLite's own check, in the reader thread; a damaged store is read but not written any more. */
+  async #check(): Promise<void> {
+    const settings = await this.#store.settings();
+    const last = settings['checkedMs'];
+    if (typeof last === 'number' && this.#options.clock() - last < checkEveryMs / 24) return;
+    const sound = await this.#reader.ask({ kind: 'check' });
+    if (!sound) {
+      this.#damaged = true;
+      this.#tell({ change: 0, touches: ['settings'] });
+    }
+  }
+}
+
+type OwnCall =
+  | 'app:status'
+  | 'app:settings'
+  | 'demo:load'
+  | 'inbox:list'
+  | 'inbox:read'
+  | 'inbox:preview'
+  | 'inbox:accept'
+  | 'inbox:drop'
+  | 'inbox:rejected'
+  | 'source:withdraw'
+  | 'source:restore'
+  | 'recipe:list'
+  | 'recipe:put'
+  | 'recipe:rename'
+  | 'recipe:delete'
+  | 'mark:leave-out'
+  | 'mark:put-back'
+  | 'mark:note'
+  | 'mark:assign'
+  | 'register:put'
+  | 'register:export'
+  | 'register:settle'
+  | 'change:list'
+  | 'change:undo';
+
+/** When this process started, to the second: a process id alone is used again. */
+const processStart = Math.round((Date.now() - process.uptime() * 1000) / 1000) * 1000;
+
+function shiftAt(shifts: Plant['register']['shifts'], at: number | null, atStep = 2): AppStatus['newestShift'] {
+  if (at === null) return null;
+  const occurrence = shiftOccurrence(shifts, at, atStep);
+  if (!occurrence || occurrence.shift < 0) return null;
+  const shift = shifts[occurrence.shift];
+  return shift ? { name: shift.name, day: occurrence.day, ...occurrenceSpan(shifts, occurrence) } : null;
+}
+
+function markSubject(names: readonly string[]): string {
+  return names.length === 1 ? (names[0] ?? '') : `${names.length} readings`;
+}
+
+function registerSubject(ops: readonly StoreOp[]): string {
+  const names = ops.flatMap((op) => (op.t === 'entry' && op.row ? [`${op.row.kind} ${op.row.name}`] : []));
+  const checks = ops.filter((op) => op.t === 'check').length;
+  return [
+    ...names.slice(0, 5),
+    ...(names.length > 5 ? [`${names.length - 5} more`] : []),
+    ...(checks > 0 ? [`${checks} checks`] : []),
+  ].join(', ');
 }

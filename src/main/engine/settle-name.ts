@@ -1,0 +1,78 @@
+/** Settling a name that came from dumps: confirming it, renaming it, or taking it for another entry. */
+import type { Plant } from '#core/readings/plant.ts';
+import type { NameKind, StoreOp } from '../store/store.ts';
+import { notFound } from './engine-calls.ts';
+import { entryRow, type RegisterState } from './register-state.ts';
+
+/**
+ * The operations that settle a name.
+ *
+ * No reading is rewritten: the written names point to another entry from then on. Where two held readings become equal
+ * by that, the later one is set aside.
+ *
+ * @param into null: confirm as its own; an entry's name: merge into it; any other text: rename
+ */
+export function settleOps(
+  plant: Plant,
+  state: RegisterState,
+  kind: NameKind,
+  name: string,
+  into: string | null,
+): StoreOp[] {
+  const id = state.entryId(kind, name);
+  const row = entryRow(state.register, kind, name);
+  if (id === null || row === null) throw notFound(kind, name);
+  if (into === null || into === name) return [{ t: 'entry', id, row: { ...row, confirmed: true } }];
+  const target = state.entryId(kind, into);
+  if (target === null) return [{ t: 'entry', id, row: { ...row, name: into, confirmed: true } }];
+
+  const ops: StoreOp[] = state.nameIdsOfEntry(id).map((nameId) => ({ t: 'name', id: nameId, entry: target }));
+  if (kind === 'tool') {
+    state.register.checks.forEach((pull, position) => {
+      if (state.register.tools[pull.tool]?.serial !== name) return;
+      const { tool: _tool, ...rest } = pull;
+      ops.push({ t: 'check', id: state.checkIds[position]!, row: { ...rest, tool: target } });
+    });
+  }
+  ops.push({ t: 'entry', id, row: null });
+  const aside =
+    kind === 'operator' ? [] : becomeEqual(plant, kind, positionOf(plant, kind, name), positionOf(plant, kind, into));
+  for (const [reading, other] of aside) {
+    ops.push({ t: 'marks', kind: 'set-aside', value: String(other), readings: [reading], replaces: false });
+  }
+  return ops;
+}
+
+function positionOf(plant: Plant, kind: 'tool' | 'joint', name: string): number {
+  return kind === 'tool'
+    ? plant.register.tools.findIndex((tool) => tool.serial === name)
+    : plant.register.joints.findIndex((joint) => joint.name === name);
+}
+
+/** Pairs of store ids, the one to set aside first, that are one reading once `from` is `into`. */
+function becomeEqual(plant: Plant, kind: 'tool' | 'joint', from: number, into: number): [number, number][] {
+  const { readings } = plant;
+  const column = kind === 'tool' ? readings.tool : readings.joint;
+  const other = kind === 'tool' ? readings.joint : readings.tool;
+  const identity = (i: number): string =>
+    `${other[i]} ${readings.at[i]} ${readings.torque[i]} ${readings.unit[i]} ${readings.angle[i]}`;
+  const held = new Map<string, number[]>();
+  for (let i = 0; i < readings.length; i++) {
+    // Without a time two equal pulls are two pulls.
+    if (column[i] !== into || readings.inForce[i] === 0 || Number.isNaN(readings.at[i]!)) continue;
+    const key = identity(i);
+    const list = held.get(key);
+    if (list) list.push(i);
+    else held.set(key, [i]);
+  }
+  const pairs: [number, number][] = [];
+  for (let i = 0; i < readings.length; i++) {
+    if (column[i] !== from || readings.inForce[i] === 0) continue;
+    // The k-th of one name is the k-th of the other.
+    const twin = held.get(identity(i))?.shift();
+    if (twin === undefined) continue;
+    const later = Math.max(i, twin);
+    pairs.push([readings.id[later]!, readings.id[Math.min(i, twin)]!]);
+  }
+  return pairs;
+}
