@@ -212,8 +212,18 @@ export function computeStudy(plant: Plant, choices: StudyChoices, tools: StudyTo
   return study;
 }
 
-/** Computes a study of given readings; for the effect of left-out readings and for tests. */
-export function compute(plant: Plant, choices: StudyChoices, tools: StudyTools, readings: StudyReadings): Study {
+/**
+ * Computes a study of given readings, whatever the cache holds.
+ *
+ * @param estimatesOnly leaves out bootstrap and fingerprint: for "with both put back, Ppk would be ..."
+ */
+export function compute(
+  plant: Plant,
+  choices: StudyChoices,
+  tools: StudyTools,
+  readings: StudyReadings,
+  estimatesOnly = false,
+): Study {
   const defaults = withinDefaults(choices.within, choices.subgroup);
   if (!defaults) throw new RangeError(`within ${choices.within} does not go with subgroups of ${choices.subgroup}`);
   const { within, subgroup } = defaults;
@@ -253,18 +263,20 @@ export function compute(plant: Plant, choices: StudyChoices, tools: StudyTools, 
   const recommended = recommend(fits, andersonDarling);
 
   const requirement = requirementOf(readings.joint.class, choices);
-  const fingerprint = tools.sha256Hex(
-    fingerprintText(usedReadings(plant, readings.positions, readings.used, readings.ownValues), {
-      joint: readings.joint.name,
-      of: choices.of,
-      attempts: choices.attempts,
-      within,
-      subgroup,
-      model: choices.model,
-      limits: readings.ownLimits,
-      requirement,
-    }),
-  );
+  const fingerprint = estimatesOnly
+    ? ''
+    : tools.sha256Hex(
+        fingerprintText(usedReadings(plant, readings.positions, readings.used, readings.ownValues), {
+          joint: readings.joint.name,
+          of: choices.of,
+          attempts: choices.attempts,
+          within,
+          subgroup,
+          model: choices.model,
+          limits: readings.ownLimits,
+          requirement,
+        }),
+      );
 
   const normal = choices.model === 'normal';
   const seed = normal ? null : (choices.seed ?? fingerprintSeed(fingerprint));
@@ -273,7 +285,7 @@ export function compute(plant: Plant, choices: StudyChoices, tools: StudyTools, 
   const hasLimits = limits.low !== null || limits.high !== null;
   const bound = choices.model === 'normal' ? null : mostForBootstrap[choices.model];
   const bootstrap =
-    percentile && chosenFit && hasLimits && seed !== null && bound !== null && n <= bound
+    !estimatesOnly && percentile && chosenFit && hasLimits && seed !== null && bound !== null && n <= bound
       ? parametricBootstrap(chosenFit, n, limits, studyReplicates, seed, step)
       : null;
 

@@ -133,6 +133,8 @@ export interface StudyAnswer {
   readonly seed: number | null;
   readonly replicates: number | null;
   readonly programVersion: string;
+  /** Why an index is null, by its name. */
+  readonly notComputed: Readonly<Record<string, string>>;
 }
 
 // ---------------------------------------------------------------------------------------------------------------

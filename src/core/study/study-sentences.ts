@@ -1,0 +1,292 @@
+/** The sentences of a study: verdict, tool, cautions, notes. */
+import type { IndexName, StrataTable, StudyUnit, ToolInStudy } from '../contract/models/study-model.ts';
+import type { CannotSay, Computed } from '../outcome.ts';
+import type { Plant } from '../readings/plant.ts';
+import { leastForIndices } from '../stats/capability-indices.ts';
+import { type Said, said } from '../text/said.ts';
+import { torqueUnitSymbols } from '../units/torque-unit.ts';
+import { type IndexFigure, leastGroups, leastSingles, type Study } from './compute-study.ts';
+import { decimalsBeside } from './working-numbers.ts';
+
+/** Unit of a study as it is printed. */
+export function unitSymbol(unit: StudyUnit): string {
+  return unit === 'deg' ? '°' : torqueUnitSymbols[unit];
+}
+
+/** Why a figure is not there, as a sentence. */
+export function whyNot(reason: CannotSay): Said {
+  switch (reason.reason) {
+    case 'too-few-values':
+      return said('study.needs-values', { needed: reason.needed, got: reason.got });
+    case 'no-spread':
+      return said('common.no-spread', {});
+    case 'not-defined':
+      // The keys are those given to `notDefined` in compute-study and stats: phrases without arguments.
+      return { key: reason.key as Said['key'], args: {} };
+  }
+}
+
+export function stabilitySentence(study: Study): Said {
+  const { chart } = study;
+  const { stability, points, singles } = chart;
+  if (!stability) {
+    const needed = singles ? leastSingles : leastGroups;
+    return points.length < needed
+      ? said('study.chart-needs', { needed, got: points.length, singles })
+      : said('study.chart-no-sigma', {});
+  }
+  switch (stability.status) {
+    case 'not-stable':
+      return said('study.unstable', {
+        beyond: chart.beyond,
+        beyondAllowed: stability.beyondAllowed,
+        runs: chart.runs,
+        points: points.length,
+        singles,
+      });
+    case 'as-chance':
+      return said('study.as-chance', { signals: chart.beyond + chart.runs, points: points.length });
+    case 'stable':
+      return said('study.stable', { points: points.length, singles });
+  }
+}
+
+function figureOf(study: Study): Computed<IndexFigure> | null {
+  return study.requirement ? study.indices[study.requirement.index] : null;
+}
+
+/** Decimals at which an index and its interval can be told from the requirement. */
+function indexDecimals(figure: IndexFigure, required: number): number {
+  return Math.max(
+    decimalsBeside(figure.value, required, 2),
+    decimalsBeside(figure.low95 ?? figure.value, required, 2),
+    decimalsBeside(figure.high95 ?? figure.value, required, 2),
+  );
+}
+
+/** What the index says about the requirement, stability aside. */
+function indexSentence(study: Study): Said {
+  const { requirement, choices } = study;
+  const figure = figureOf(study);
+  if (!requirement || !figure) return said('study.verdict.no-requirement', {});
+  if (!figure.ok) return said('study.verdict.not-computed', { index: requirement.index, why: whyNot(figure) });
+  const { value, low95, high95 } = figure.value;
+  const decimals = indexDecimals(figure.value, requirement.value);
+  const outcome = study.judgement ?? 'not-computed';
+  if (choices.judge === 'estimate') {
+    return said('study.verdict.estimate', {
+      index: requirement.index,
+      value,
+      required: requirement.value,
+      decimals,
+      outcome,
+    });
+  }
+  if (low95 === null || high95 === null) return said('study.verdict.no-interval', { index: requirement.index, value });
+  return said('study.verdict.interval', {
+    index: requirement.index,
+    value,
+    low95,
+    high95,
+    required: requirement.value,
+    decimals,
+    outcome,
+  });
+}
+
+/** Why the verdict is what it is: instability first. */
+export function becauseSentence(study: Study): Said {
+  const index = indexSentence(study);
+  const status = study.chart.stability?.status;
+  return status === 'not-stable' || status === 'as-chance'
+    ? said('study.verdict.with-stability', { stability: stabilitySentence(study), index })
+    : index;
+}
+
+export function headline(study: Study): Said {
+  return said('study.headline', {
+    outcome: study.outcome,
+    without: study.judgement,
+    requirement: study.requirement !== null,
+  });
+}
+
+/** What to do next; null when nothing is to be added. */
+export function nextSentence(plant: Plant, study: Study): Said | null {
+  const { requirement, more } = study;
+  const figure = figureOf(study);
+  let plan: Said | null = null;
+  if (requirement && figure?.ok && study.judgement !== 'shown') {
+    if (more) plan = said('study.next.more', { evenOdds: more.evenOdds, ninetyPercent: more.ninetyPercent });
+    else if (figure.value.value <= requirement.value) plan = said('study.next.none', { index: requirement.index });
+  }
+  if (study.chart.stability?.status !== 'not-stable') return plan;
+  const signal = study.chart.signals[0];
+  const point = signal && study.chart.points[signal.at];
+  const at = point ? plant.readings.at[study.readings.positions[point.fromOrder]!]! : Number.NaN;
+  const find = said('study.next.find', { at: Number.isNaN(at) ? null : at });
+  return plan ? said('study.next.both', { first: find, second: plan }) : find;
+}
+
+/** Whose display it was and what its permitted error leaves. */
+export function measurementSentence(study: Study, tools: readonly ToolInStudy[]): Said {
+  if (study.readings.unit === 'deg') return said('study.measurement.angle', {});
+  if (tools.length === 0) return said('study.measurement.none', {});
+  const { measurement } = study;
+  const only = tools.length === 1 ? tools[0] : undefined;
+  return said('study.measurement', {
+    tools: tools.map((tool) => tool.serial),
+    percent: measurement.permissible === null ? null : Number((measurement.permissible * 100).toPrecision(12)),
+    ratio: measurement.accuracyRatio,
+    atError: measurement.atError?.smaller ?? null,
+    checkAt: only?.latestCheck?.at ?? null,
+    checkPercent: only?.latestCheck?.deviationPercent ?? null,
+    guardLow: measurement.guardLow,
+    guardHigh: measurement.guardHigh,
+    provable: measurement.provable,
+    decimals: study.readings.decimals,
+  });
+}
+
+/** Cautions, gravest first. */
+export function cautions(
+  plant: Plant,
+  study: Study,
+  tools: readonly ToolInStudy[],
+  strata: readonly StrataTable[],
+): Said[] {
+  const found: Said[] = [];
+  const unit = unitSymbol(study.readings.unit);
+  const n = study.values.length;
+  for (const tool of tools) {
+    if (tool.latestCheck?.passed === false) {
+      found.push(
+        said('study.caution.check-failed', {
+          tool: tool.serial,
+          at: tool.latestCheck.at,
+          percent: tool.latestCheck.deviationPercent,
+        }),
+      );
+    }
+    if (tool.status !== 'in-use')
+      found.push(said('study.caution.tool-status', { tool: tool.serial, status: tool.status }));
+    if (tool.overdue) found.push(said('study.caution.tool-overdue', { tool: tool.serial }));
+  }
+  if (!study.measurement.provable) found.push(said('study.caution.cannot-prove', {}));
+  const { counts } = study.readings;
+  const leftOut = study.readings.positions.length - n;
+  if (leftOut > 0) found.push(said('study.caution.left-out', { count: leftOut }));
+  const own = ownExclusions(plant, study);
+  if (own > 0) found.push(said('study.caution.own-exclusion', { count: own }));
+  if (study.choices.attempts !== 'first') found.push(said('study.caution.tries', { attempts: study.choices.attempts }));
+  if (counts.otherRevisions > 0) found.push(said('study.caution.other-revisions', { count: counts.otherRevisions }));
+  for (const table of strata) {
+    if (!table.mixture || !table.largest) continue;
+    const meansDiffer = table.welchP !== null && table.welchP < 0.01;
+    found.push(
+      said('study.caution.mixture', {
+        by: table.by,
+        first: table.largest.first,
+        second: table.largest.second,
+        difference: table.largest.difference,
+        unit,
+        decimals: study.readings.decimals + 1,
+        spread: !meansDiffer,
+      }),
+    );
+  }
+  if (study.betweenGroupsP !== null && study.betweenGroupsP < 0.01) {
+    found.push(said('study.caution.between-groups', { p: study.betweenGroupsP }));
+  }
+  const levels = distinctUpTo(study.sorted, 10);
+  if (n >= leastForIndices && levels !== null && levels < 10) {
+    found.push(said('study.caution.levels', { levels }));
+  }
+  if (study.resolution !== null && study.resolution < 10 && n >= 2) {
+    found.push(said('study.caution.resolution', { resolution: study.resolution, step: study.step, unit }));
+  }
+  if (n > 1000 && study.andersonDarling.ok && study.andersonDarling.value.p < 0.05) {
+    found.push(said('study.caution.large-n', { n }));
+  }
+  if (study.outliers.length > 0) {
+    found.push(said('study.caution.outliers', { count: new Set(study.outliers.map((one) => one.order)).size }));
+  }
+  if (study.expected && study.expected.value * n < 1) found.push(said('study.caution.far-outside', {}));
+  if (study.choices.model !== 'normal') {
+    const { bootstrap, bootstrapBound, seed } = study;
+    if (bootstrapBound !== null) found.push(said('study.caution.bootstrap-bound', { most: bootstrapBound }));
+    if (bootstrap && seed !== null) {
+      found.push(
+        bootstrap.Ppk === null && bootstrap.failed > 0
+          ? said('study.caution.bootstrap-failed', { failed: bootstrap.failed, replicates: bootstrap.replicates })
+          : said('study.caution.bootstrap', { replicates: bootstrap.replicates, seed, failed: bootstrap.failed }),
+      );
+    }
+    if (study.recommended === 'normal') {
+      found.push(said('study.caution.chosen-not-recommended', { model: modelTitle(study.choices.model) }));
+    }
+  }
+  if (study.within === 'mr-median') found.push(said('study.caution.mr-median', {}));
+  if (study.indices.Cmk.ok) found.push(said('study.caution.machine', {}));
+  const { low, high } = study.readings.limits;
+  if ((low === null) !== (high === null)) found.push(said('study.caution.one-sided', {}));
+  let noTime = 0;
+  for (const order of study.orderOf) if (Number.isNaN(plant.readings.at[study.readings.positions[order]!]!)) noTime++;
+  if (noTime > 0) found.push(said('study.caution.no-time', { count: noTime }));
+  return found;
+}
+
+/** Readings left out by the operator who made them. */
+export function isOwnExclusion(plant: Plant, position: number): boolean {
+  const left = plant.leftOut.get(position);
+  const operator = plant.register.operators[plant.readings.operator[position]!];
+  if (!left || !operator) return false;
+  const by = left.by.trim().toLowerCase();
+  return (
+    by === operator.badge.trim().toLowerCase() || (operator.name !== null && by === operator.name.trim().toLowerCase())
+  );
+}
+
+function ownExclusions(plant: Plant, study: Study): number {
+  let count = 0;
+  const { positions, used } = study.readings;
+  for (let k = 0; k < positions.length; k++) if (used[k] !== 1 && isOwnExclusion(plant, positions[k]!)) count++;
+  return count;
+}
+
+/** Number of distinct sorted values, or null once there are `most`. */
+function distinctUpTo(sorted: ArrayLike<number>, most: number): number | null {
+  let count = 0;
+  for (let i = 0; i < sorted.length; i++) {
+    if (i === 0 || sorted[i] !== sorted[i - 1]) {
+      count++;
+      if (count >= most) return null;
+    }
+  }
+  return count;
+}
+
+export function modelTitle(name: Study['choices']['model']): Said {
+  return said(`study.model.${name}`, {});
+}
+
+/** Notes on method, in the order of the report. */
+export function methodNotes(study: Study): Said[] {
+  const status = study.chart.stability?.status ?? null;
+  const notes: Said[] = [
+    said('study.note.words-automotive', {}),
+    said('study.note.words-iso', { stable: status === null ? null : status !== 'not-stable' }),
+    said('study.note.judged', { judge: study.choices.judge }),
+    study.choices.model === 'normal' ? said('study.note.intervals', {}) : said('study.note.intervals-percentile', {}),
+    said('study.note.charts', {}),
+    said('study.note.normality', {}),
+    study.bootstrap && study.seed !== null
+      ? said('study.note.random', { seed: study.seed, replicates: study.bootstrap.replicates })
+      : said('study.note.no-random', {}),
+    said('study.note.sources-not-opened', {}),
+  ];
+  return notes;
+}
+
+/** Names of the indices in the order of the screen. */
+export const indexOrder: readonly IndexName[] = ['Ppk', 'Pp', 'Cpk', 'Cp', 'Cpm', 'Cmk', 'Cm'];
