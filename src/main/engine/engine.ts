@@ -385,7 +385,7 @@ class StoreEngine implements Engine {
     ]);
     this.#load();
     const { register } = state;
-    const plantName = settings['plantName'];
+    const plantName = settings.plantName;
     const newest = this.#keeper.isLoaded ? await this.#newestShift() : shiftAt(register.shifts, summary.to);
     return {
       version: this.#options.programVersion,
@@ -510,13 +510,13 @@ class StoreEngine implements Engine {
   }
 
   async #who(): Promise<string> {
-    const who = (await this.#store.settings())['who'];
+    const who = (await this.#store.settings()).who;
     return typeof who === 'string' && who.trim() !== '' ? who : this.#options.who;
   }
 
   async #asked(context: ServeContext): Promise<Asked> {
     const plant = await this.#plant(context);
-    const plantName = (await this.#store.settings())['plantName'];
+    const plantName = (await this.#store.settings()).plantName;
     return {
       plant,
       state: this.#keeper.registerState,
@@ -571,7 +571,7 @@ class StoreEngine implements Engine {
   /** SQLite's own check, in the reader thread; a damaged store is read but not written any more. */
   async #check(): Promise<void> {
     const settings = await this.#store.settings();
-    const last = settings['checkedMs'];
+    const last = settings.checkedMs;
     if (typeof last === 'number' && this.#options.clock() - last < checkEveryMs / 24) return;
     const sound = await this.#reader.ask({ kind: 'check' });
     if (!sound) {

@@ -554,7 +554,7 @@ function queueState(ticket: Ticket, questions: number): QueueState {
 }
 
 function overlapAnswer(ticket: Ticket): 'same' | 'new' | null {
-  const answer = ticket.state.answers['overlap'];
+  const answer = ticket.state.answers.overlap;
   return answer === 'same' || answer === 'new' ? answer : null;
 }
 

@@ -40,7 +40,7 @@ export const noLines: LineCounts = { total: 0, header: 0, blank: 0, accepted: 0,
 export function openQuestions(facts: TicketFacts): QuestionCard[] {
   const cards = (facts.reading?.questions ?? []).map((card) => ({ ...card, alsoIn: facts.alsoIn(card.id) }));
   const doubt = facts.held?.overlap ?? null;
-  if (doubt && facts.answers['overlap'] === undefined) cards.push(overlapCard(doubt, facts.alsoIn('overlap')));
+  if (doubt && facts.answers.overlap === undefined) cards.push(overlapCard(doubt, facts.alsoIn('overlap')));
   return cards;
 }
 

@@ -73,16 +73,16 @@ export function registerState(
       case 'operator':
         positionOfEntry.set(entry.id, operators.length);
         ids.operator.push(entry.id);
-        operators.push({ badge: entry.name, name: text(entry.body['name']), confirmed: entry.confirmed });
+        operators.push({ badge: entry.name, name: text(entry.body.name), confirmed: entry.confirmed });
         break;
       case 'shift':
         shiftIds.set(entry.name, entry.id);
         shifts.push({
-          place: number(entry.body['place']) ?? 0,
+          place: number(entry.body.place) ?? 0,
           shift: {
             name: entry.name,
-            startMinute: number(entry.body['startMinute']) ?? 0,
-            endMinute: number(entry.body['endMinute']) ?? 0,
+            startMinute: number(entry.body.startMinute) ?? 0,
+            endMinute: number(entry.body.endMinute) ?? 0,
           },
         });
         break;
@@ -296,9 +296,9 @@ function jointFrom(entry: StoredEntry): Joint {
   const { body } = entry;
   return {
     name: entry.name,
-    class: text(body['class']),
-    direction: oneOf<Direction>(body['direction'], ['cw', 'ccw']) ?? 'cw',
-    stopsBy: oneOf<StopsBy>(body['stopsBy'], ['torque', 'angle']) ?? 'torque',
+    class: text(body.class),
+    direction: oneOf<Direction>(body.direction, ['cw', 'ccw']) ?? 'cw',
+    stopsBy: oneOf<StopsBy>(body.stopsBy, ['torque', 'angle']) ?? 'torque',
     revisions: labelled(
       entry.revisions.map((r) => ({
         label: '',
@@ -324,34 +324,34 @@ function jointFrom(entry: StoredEntry): Joint {
 
 function toolFrom(entry: StoredEntry): Tool {
   const { body } = entry;
-  const unit = text(body['unit']);
+  const unit = text(body.unit);
   return {
     serial: entry.name,
     unit: unit !== null && isTorqueUnit(unit) ? unit : null,
-    min: number(body['min']),
-    max: number(body['max']),
-    permissibleDeviationPercent: number(body['permissibleDeviationPercent']),
-    storageCapacity: number(body['storageCapacity']),
-    calibratedOn: number(body['calibratedOn']),
-    intervalMonths: number(body['intervalMonths']),
-    intervalCycles: number(body['intervalCycles']),
-    checkEveryDays: number(body['checkEveryDays']),
-    lengthMm: number(body['lengthMm']),
-    status: oneOf<ToolStatus>(body['status'], ['in-use', 'quarantined', 'retired']) ?? 'in-use',
-    events: list(body['events']).map(
+    min: number(body.min),
+    max: number(body.max),
+    permissibleDeviationPercent: number(body.permissibleDeviationPercent),
+    storageCapacity: number(body.storageCapacity),
+    calibratedOn: number(body.calibratedOn),
+    intervalMonths: number(body.intervalMonths),
+    intervalCycles: number(body.intervalCycles),
+    checkEveryDays: number(body.checkEveryDays),
+    lengthMm: number(body.lengthMm),
+    status: oneOf<ToolStatus>(body.status, ['in-use', 'quarantined', 'retired']) ?? 'in-use',
+    events: list(body.events).map(
       (event): ToolEvent => ({
-        at: number(event['at']) ?? 0,
-        kind: oneOf<ToolEvent['kind']>(event['kind'], ['calibration', 'repair']) ?? 'calibration',
-        note: text(event['note']),
+        at: number(event.at) ?? 0,
+        kind: oneOf<ToolEvent['kind']>(event.kind, ['calibration', 'repair']) ?? 'calibration',
+        note: text(event.note),
       }),
     ),
-    adapters: list(body['adapters']).map(
+    adapters: list(body.adapters).map(
       (a): AdapterPeriod => ({
-        from: number(a['from']) ?? 0,
-        to: number(a['to']),
-        lengthMm: number(a['lengthMm']) ?? 1,
-        offsetMm: number(a['offsetMm']) ?? 0,
-        angleDeg: number(a['angleDeg']) ?? 90,
+        from: number(a.from) ?? 0,
+        to: number(a.to),
+        lengthMm: number(a.lengthMm) ?? 1,
+        offsetMm: number(a.offsetMm) ?? 0,
+        angleDeg: number(a.angleDeg) ?? 90,
       }),
     ),
     confirmed: entry.confirmed,

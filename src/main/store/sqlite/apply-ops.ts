@@ -272,7 +272,7 @@ function toolEntry(db: DatabaseSync, tool: number | string): number {
 
 function readEntry(db: DatabaseSync, id: number): EntryRow | null {
   const row = firstRow(question(db, 'SELECT kind, name, confirmed, gone, body FROM entry WHERE id = ?'), id);
-  if (!row || row[3] !== 0) return null;
+  if (row?.[3] !== 0) return null;
   return {
     // The column holds what `putEntry` wrote.
     kind: textIn(row[0]) as EntryKind,

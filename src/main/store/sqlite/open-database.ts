@@ -60,7 +60,7 @@ export function openDatabase(options: DatabaseOptions): OpenedDatabase {
 
 /** The schema step a store is at. */
 export function userVersion(db: DatabaseSync): number {
-  return Number(db.prepare('PRAGMA user_version').get()?.['user_version'] ?? 0);
+  return Number(db.prepare('PRAGMA user_version').get()?.user_version ?? 0);
 }
 
 function canWrite(db: DatabaseSync): boolean {

@@ -104,7 +104,7 @@ export class SqliteStore implements Store {
 
   async dataVersion(): Promise<number> {
     return this.#read((db) => {
-      const version = Number(db.prepare('PRAGMA data_version').get()?.['data_version'] ?? 0);
+      const version = Number(db.prepare('PRAGMA data_version').get()?.data_version ?? 0);
       if (version !== this.#lastDataVersion) {
         this.#lastDataVersion = version;
         // Another process may have brought the store to a newer schema under our feet.
