@@ -174,11 +174,9 @@ export function inflationOf(
     [offset + a, 1],
     [offset + b, -1],
   ]);
-  const h = fit.weightsOf(
+  const sum = fit.varianceOf(
     factor === 'tool' ? { columns: new Map(), groups: weights } : { columns: weights, groups: new Map() },
   );
-  let sum = 0;
-  for (const one of h) sum += one * one;
   let countA = 0;
   let countB = 0;
   for (const level of cells[factor]) {

@@ -106,6 +106,8 @@ export function untangle(cells: readonly NamedCell[], question: readonly CellFac
   for (const joint of tried.get('joint') ?? []) {
     for (const tool of tried.get('tool') ?? []) {
       for (const operator of tried.get('operator') ?? []) {
+        // Nobody can be asked to be "not named".
+        if (operator === '') continue;
         const cell = { joint, tool, operator };
         const row = design.reduce(code(cell));
         if (row.some((value) => value !== 0)) candidates.push({ cell, row });

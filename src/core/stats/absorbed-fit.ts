@@ -39,6 +39,8 @@ export interface AbsorbedFit {
   readonly nullVectors: readonly { readonly columns: Float64Array; readonly groups: Float64Array }[];
   /** Row weights h with sum h y = the contrast's estimate, where it is estimable. */
   weightsOf(contrast: Contrast): Float64Array;
+  /** c'Bc: variance of the contrast's estimate when every cell has variance 1; O(columns^2). */
+  varianceOf(contrast: Contrast): number;
   /** What a new column leaves after the design: its residual. */
   residualOf(column: Float64Array): Float64Array;
 }
@@ -65,8 +67,8 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     const touched: number[] = [];
     for (; k < rows && group[order[k]!] === g; k++) {
       const i = order[k]!;
-      for (const of of columnOf) {
-        const c = of[i]!;
+      for (const columnAt of columnOf) {
+        const c = columnAt[i]!;
         if (scratch[c] === 0) touched.push(c);
         scratch[c] = scratch[c]! + 1;
         for (const other of columnOf) gram[c * columns + other[i]!] = gram[c * columns + other[i]!]! + 1;
@@ -85,8 +87,6 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     start[g + 1] = countColumn.length;
   }
   const inverse = pivotedInverse(gram, columns);
-  const columnCount = new Float64Array(columns);
-  for (const of of columnOf) for (let i = 0; i < rows; i++) columnCount[of[i]!] = columnCount[of[i]!]! + 1;
 
   const groupDot = (g: number, vector: Float64Array): number => {
     let sum = 0;
@@ -100,10 +100,10 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     const total = new Float64Array(groups);
     for (let i = 0; i < rows; i++) total[group[i]!] = total[group[i]!]! + v[i]!;
     const right = new Float64Array(columns);
-    for (const of of columnOf) {
+    for (const columnAt of columnOf) {
       for (let i = 0; i < rows; i++) {
         const g = group[i]!;
-        right[of[i]!] = right[of[i]!]! + (v[i]! - total[g]! / size[g]!);
+        right[columnAt[i]!] = right[columnAt[i]!]! + (v[i]! - total[g]! / size[g]!);
       }
     }
     const b = solve(right);
@@ -114,8 +114,23 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
   const leave = (v: ArrayLike<number>, b: Float64Array, a: Float64Array): Float64Array => {
     const left = new Float64Array(rows);
     for (let i = 0; i < rows; i++) left[i] = v[i]! - a[group[i]!]!;
-    for (const of of columnOf) for (let i = 0; i < rows; i++) left[i] = left[i]! - b[of[i]!]!;
+    for (const columnAt of columnOf) for (let i = 0; i < rows; i++) left[i] = left[i]! - b[columnAt[i]!]!;
     return left;
+  };
+
+  const solveContrast = (contrast: Contrast): { b: Float64Array; a: Float64Array } => {
+    const right = new Float64Array(columns);
+    for (const [c, value] of contrast.columns) right[c] = value;
+    for (const [g, value] of contrast.groups) {
+      for (let k = start[g]!; k < start[g + 1]!; k++) {
+        const c = countColumn[k]!;
+        right[c] = right[c]! - (countValue[k]! * value) / size[g]!;
+      }
+    }
+    const b = solve(right);
+    const a = new Float64Array(groups);
+    for (let g = 0; g < groups; g++) a[g] = ((contrast.groups.get(g) ?? 0) - groupDot(g, b)) / size[g]!;
+    return { b, a };
   };
 
   const first = project(values);
@@ -139,21 +154,18 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     residual,
     nullVectors,
     weightsOf(contrast) {
-      const right = new Float64Array(columns);
-      for (const [c, value] of contrast.columns) right[c] = value;
-      for (const [g, value] of contrast.groups) {
-        for (let k = start[g]!; k < start[g + 1]!; k++) {
-          const c = countColumn[k]!;
-          right[c] = right[c]! - (countValue[k]! * value) / size[g]!;
-        }
-      }
-      const b = solve(right);
-      const a = new Float64Array(groups);
-      for (let g = 0; g < groups; g++) a[g] = ((contrast.groups.get(g) ?? 0) - groupDot(g, b)) / size[g]!;
+      const { b, a } = solveContrast(contrast);
       const weights = new Float64Array(rows);
       for (let i = 0; i < rows; i++) weights[i] = a[group[i]!]!;
-      for (const of of columnOf) for (let i = 0; i < rows; i++) weights[i] = weights[i]! + b[of[i]!]!;
+      for (const columnAt of columnOf) for (let i = 0; i < rows; i++) weights[i] = weights[i]! + b[columnAt[i]!]!;
       return weights;
+    },
+    varianceOf(contrast) {
+      const { b, a } = solveContrast(contrast);
+      let sum = 0;
+      for (const [c, value] of contrast.columns) sum += value * b[c]!;
+      for (const [g, value] of contrast.groups) sum += value * a[g]!;
+      return sum;
     },
     residualOf(column) {
       const b = project(column);

@@ -239,6 +239,12 @@ export interface TangledGroup {
   readonly tools: readonly string[];
   readonly operators: readonly string[];
   readonly joints: readonly string[];
+  /** The same levels in the sets within which they can be compared; only factors with more than one set. */
+  readonly sets: {
+    readonly tools: readonly (readonly string[])[];
+    readonly operators: readonly (readonly string[])[];
+    readonly joints: readonly (readonly string[])[];
+  };
   readonly says: Said;
   readonly untangleBy: readonly UntangleStep[];
   readonly untangleSays: Said;

@@ -1,0 +1,427 @@
+/** The whole drift analysis of a scope: cells, lanes of tools and of operators, effects. No words, no dates of checks. */
+
+import type { LaneQuantity, WatchThresholds } from '../contract/models/drift-model.ts';
+import type { Plant } from '../readings/plant.ts';
+import type { Scope } from '../readings/scope.ts';
+import { selectReadings } from '../readings/select-readings.ts';
+import { convertTorque } from '../units/torque-unit.ts';
+import { type CellRows, type FactorEffects, factorEffects } from './cell-model.ts';
+import { baselineBlocks, type CellTable, gatherCells, leastInCell } from './cells.ts';
+import { stopTarget } from './drift-readings.ts';
+import { analyseLane, ewmaDesign, isoWeek, type LaneInput, type LaneResult, numberedKeys } from './lane.ts';
+import { currentPhases } from './phases.ts';
+import { pairSumsByJoint, type ResponseLine, responseLine } from './response-lines.ts';
+
+/** Choices of a person for the drift screen. */
+export interface DriftOptions {
+  /** Operators appear as numbered labels, reports included. */
+  readonly anonymousOperators: boolean;
+  /** Span used as baseline instead of the first 10 shifts of the phase; civil ms, from <= time < to. */
+  readonly baseline: { readonly from: number; readonly to: number } | null;
+  /** Watch list: own thresholds by tool serial. */
+  readonly thresholds: Readonly<Record<string, WatchThresholds>>;
+}
+
+export const defaultDriftOptions: DriftOptions = { anonymousOperators: false, baseline: null, thresholds: {} };
+
+/** Rows of a lane with their cells. `toolOf[level]` is the register position of a level of `rows.tool`. */
+export interface LaneRows {
+  readonly rows: CellRows;
+  readonly cell: Int32Array;
+  readonly toolOf: Int32Array;
+  readonly levelOfTool: ReadonlyMap<number, number>;
+  readonly operatorOf: Int32Array;
+  readonly jointOf: Int32Array;
+}
+
+export interface DriftAnalysis {
+  readonly selected: Uint32Array;
+  readonly table: CellTable;
+  readonly firstBlock: Int32Array;
+  readonly ewma: { readonly lambda: number; readonly limitFactor: number; readonly runLength: number };
+  readonly ownRows: LaneRows;
+  readonly own: LaneResult;
+  readonly responseRows: LaneRows;
+  readonly response: LaneResult;
+  /** By joint; null: no line. */
+  readonly lines: readonly (ResponseLine | null)[];
+  /** Target of the stopping quantity by joint, N·m or degrees; null: none known. */
+  readonly targets: readonly (number | null)[];
+  readonly operatorLane: LaneResult;
+  readonly operatorRows: LaneRows;
+  readonly effects: FactorEffects | null;
+  /** Tools (register positions) that have readings in the selection. */
+  readonly tools: readonly number[];
+  readonly quantityOf: (tool: number) => { own: LaneQuantity; response: LaneQuantity };
+  /** What 1 % of deviation of a tool would do to its response, % (negative where the angle falls); null: not known. */
+  readonly responsePerPercent: (tool: number) => number | null;
+  /** Readings in cells, and in cells too small. */
+  readonly inCells: number;
+  readonly smallCells: number;
+}
+
+const kept = new WeakMap<Plant, Map<string, DriftAnalysis>>();
+const keepAtMost = 6;
+
+/** Analyses a scope; kept per plant and scope, since list, detail and command line ask for the same. */
+export function analyseDrift(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis {
+  let ofPlant = kept.get(plant);
+  if (!ofPlant) {
+    ofPlant = new Map();
+    kept.set(plant, ofPlant);
+  }
+  const key = JSON.stringify([scope, options.baseline]);
+  const known = ofPlant.get(key);
+  if (known) return known;
+  const made = analyse(plant, scope, options);
+  const oldest = ofPlant.keys().next();
+  if (ofPlant.size >= keepAtMost && !oldest.done) ofPlant.delete(oldest.value);
+  ofPlant.set(key, made);
+  return made;
+}
+
+function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis {
+  const { register } = plant;
+  const selected = selectReadings(plant, scope);
+  const table = gatherCells(plant, selected);
+  const firstBlock = currentPhases(register, table);
+  const inPhase = (cell: number): boolean => table.block[cell]! >= firstBlock[table.tool[cell]!]!;
+  const readingsOfTool = (tool: number, block: number): number => table.toolBlockReadings[tool * table.blocks + block]!;
+
+  const tools: number[] = [];
+  for (let tool = 0; tool < register.tools.length; tool++) {
+    let any = false;
+    for (let b = 0; b < table.blocks && !any; b++) any = readingsOfTool(tool, b) > 0;
+    if (any) tools.push(tool);
+  }
+  const ewma = ewmaDesign(tools.length);
+
+  // Own lane: where people stop.
+  const ownRows = laneRows(
+    plant,
+    table,
+    (cell) => table.n[cell]! >= leastInCell,
+    (cell) => table.sumPercent[cell]! / table.n[cell]!,
+  );
+  const ownInput = inputOf(ownRows, table, inPhase, readingsOfTool, options, ewma);
+  const own = analyseLane(ownInput);
+
+  // Response lane: what the fastener answers at an equal stop.
+  const byAngle = register.joints.map((joint) => joint.stopsBy === 'angle');
+  const majority = majorityKind(register.tools.length, table, byAngle);
+  const answers = (cell: number): boolean =>
+    table.pairs[cell]! > 0 && byAngle[table.joint[cell]!]! === majority[table.tool[cell]!]!;
+  const baseline = baselineCells(table, inPhase, answers, options);
+  const sums = pairSumsByJoint(table, register.joints.length, (cell) => baseline[cell] === 1);
+  const lines = sums.map((one, joint) => responseLine(one, table.centreStop[joint]!, table.centreResponse[joint]!));
+  const responseRows = laneRows(
+    plant,
+    table,
+    (cell) => answers(cell) && table.pairs[cell]! >= leastInCell && lines[table.joint[cell]!] !== null,
+    (cell) => {
+      const joint = table.joint[cell]!;
+      const line = lines[joint]!;
+      const n = table.pairs[cell]!;
+      const stop = table.centreStop[joint]! + table.sumStop[cell]! / n;
+      const response = table.centreResponse[joint]! + table.sumResponse[cell]! / n;
+      return (100 * (response - line.intercept - line.slope * stop)) / line.meanResponse;
+    },
+  );
+  const responseInput: LaneInput = {
+    ...inputOf(responseRows, table, inPhase, readingsOfTool, options, ewma),
+    doubt: (level, from, others) =>
+      slopeDoubt(table, lines, responseRows, inPhase, others ?? [level], from, register.joints.length),
+  };
+  const response = analyseLane(responseInput);
+
+  // The same from the operators' side, with the tools free to move from week to week and at their own changes.
+  const operatorRows: LaneRows = {
+    ...ownRows,
+    rows: {
+      ...ownRows.rows,
+      tool: ownRows.rows.operator,
+      operator: ownRows.rows.tool,
+      names: {
+        joint: ownRows.rows.names.joint,
+        tool: ownRows.rows.names.operator,
+        operator: ownRows.rows.names.tool,
+      },
+    },
+  };
+  const changed = own.levels.map((lane) =>
+    lane.moved === true && lane.change ? lane.blocks[lane.change.at]! : Number.POSITIVE_INFINITY,
+  );
+  const absorb = numberedKeys(ownRows.rows.length, (i) => {
+    const tool = ownRows.rows.tool[i]!;
+    const block = ownInput.block[i]!;
+    const week = isoWeek(table.blockAt[block]!);
+    return (
+      ((tool * 8192 + week) * 2 + ownInput.current[i]!) * 2 +
+      (block >= (changed[tool] ?? Number.POSITIVE_INFINITY) ? 1 : 0)
+    );
+  });
+  const operatorReadings = new Map<number, number>();
+  for (let k = 0; k < ownRows.cell.length; k++) {
+    const cell = ownRows.cell[k]!;
+    const at = ownRows.rows.operator[k]! * table.blocks + table.block[cell]!;
+    operatorReadings.set(at, (operatorReadings.get(at) ?? 0) + table.n[cell]!);
+  }
+  const operatorLane = analyseLane({
+    rows: operatorRows.rows,
+    block: ownInput.block,
+    blockAt: table.blockAt,
+    current: new Uint8Array(ownRows.rows.length).fill(1),
+    readingsOf: (level, block) => operatorReadings.get(level * table.blocks + block) ?? 0,
+    baseline: options.baseline,
+    ewma,
+    absorb,
+  });
+
+  const effects = ownRows.rows.length > 0 ? factorEffects(ownRows.rows) : null;
+  const targets = register.joints.map((joint, position) => {
+    const revision = joint.revisions[joint.revisions.length - 1];
+    const target = stopTarget(joint, revision);
+    if (target !== null && revision) {
+      return joint.stopsBy === 'torque' ? convertTorque(target, revision.unit, 'N.m') : target;
+    }
+    const median = table.medianTarget[position]!;
+    return Number.isNaN(median) ? null : median;
+  });
+
+  let inCells = 0;
+  let smallCells = 0;
+  for (let c = 0; c < table.length; c++) {
+    if (table.n[c]! >= leastInCell) inCells += table.n[c]!;
+    else smallCells += table.n[c]!;
+  }
+  return {
+    selected,
+    table,
+    firstBlock,
+    ewma,
+    ownRows,
+    own,
+    responseRows,
+    response,
+    lines,
+    targets,
+    operatorLane,
+    operatorRows,
+    effects,
+    tools,
+    quantityOf: (tool) => quantityOf(tool, table, byAngle, majority),
+    responsePerPercent: (tool) => responsePerPercent(tool, table, responseRows, inPhase, lines, targets, byAngle),
+    inCells,
+    smallCells,
+  };
+}
+
+function inputOf(
+  rows: LaneRows,
+  table: CellTable,
+  inPhase: (cell: number) => boolean,
+  readingsOfTool: (tool: number, block: number) => number,
+  options: DriftOptions,
+  ewma: LaneInput['ewma'],
+): LaneInput {
+  return {
+    rows: rows.rows,
+    block: rows.cell.map((cell) => table.block[cell]!),
+    blockAt: table.blockAt,
+    current: Uint8Array.from(rows.cell, (cell) => (inPhase(cell) ? 1 : 0)),
+    readingsOf: (level, block) => readingsOfTool(rows.toolOf[level]!, block),
+    baseline: options.baseline,
+    ewma,
+  };
+}
+
+function laneRows(
+  plant: Plant,
+  table: CellTable,
+  take: (cell: number) => boolean,
+  valueIn: (cell: number) => number,
+): LaneRows {
+  const { register } = plant;
+  const taken: number[] = [];
+  for (let c = 0; c < table.length; c++) if (take(c)) taken.push(c);
+  const cell = Int32Array.from(taken);
+  const compress = (of: Int32Array): { levels: Int32Array; row: Int32Array } => {
+    const levels = Int32Array.from(new Set(taken.map((c) => of[c]!))).sort();
+    const position = new Map([...levels].map((value, k) => [value, k]));
+    return { levels, row: cell.map((c) => position.get(of[c]!)!) };
+  };
+  const tool = compress(table.tool);
+  const joint = compress(table.joint);
+  const operator = compress(table.operator);
+  const clusters = new Map<number, number>();
+  const cluster = cell.map((c) => {
+    const key = table.tool[c]! * table.blocks + table.block[c]!;
+    let number = clusters.get(key);
+    if (number === undefined) {
+      number = clusters.size;
+      clusters.set(key, number);
+    }
+    return number;
+  });
+  return {
+    rows: {
+      length: cell.length,
+      joint: joint.row,
+      operator: operator.row,
+      tool: tool.row,
+      value: Float64Array.from(cell, valueIn),
+      cluster,
+      clusters: clusters.size,
+      names: {
+        joint: [...joint.levels].map((k) => register.joints[k]!.name),
+        operator: [...operator.levels].map((k) => register.operators[k]?.badge ?? ''),
+        tool: [...tool.levels].map((k) => register.tools[k]!.serial),
+      },
+    },
+    cell,
+    toolOf: tool.levels,
+    levelOfTool: new Map([...tool.levels].map((k, level) => [k, level])),
+    operatorOf: operator.levels,
+    jointOf: joint.levels,
+  };
+}
+
+/** Cells in the baseline of the response: of each tool its first 10 blocks of the phase, or the chosen span. */
+function baselineCells(
+  table: CellTable,
+  inPhase: (cell: number) => boolean,
+  answers: (cell: number) => boolean,
+  options: DriftOptions,
+): Uint8Array {
+  const out = new Uint8Array(table.length);
+  const blocksOf = new Map<number, Set<number>>();
+  for (let c = 0; c < table.length; c++) {
+    // The blocks counted are those of the lane's series: blocks with at least one full cell.
+    if (!answers(c) || !inPhase(c) || table.pairs[c]! < leastInCell) continue;
+    const tool = table.tool[c]!;
+    let blocks = blocksOf.get(tool);
+    if (!blocks) {
+      blocks = new Set();
+      blocksOf.set(tool, blocks);
+    }
+    blocks.add(table.block[c]!);
+  }
+  const last = new Map<number, number>();
+  for (const [tool, blocks] of blocksOf) {
+    const sorted = [...blocks].sort((a, b) => a - b);
+    last.set(tool, sorted[Math.min(baselineBlocks, sorted.length) - 1]!);
+  }
+  for (let c = 0; c < table.length; c++) {
+    if (!answers(c) || !inPhase(c)) continue;
+    const block = table.block[c]!;
+    if (options.baseline) {
+      const at = table.blockAt[block]!;
+      if (at >= options.baseline.from && at < options.baseline.to) out[c] = 1;
+    } else if (block <= (last.get(table.tool[c]!) ?? -1)) out[c] = 1;
+  }
+  return out;
+}
+
+/** For each tool whether most of its pairs are at joints stopped by angle: its response lane keeps to those. */
+function majorityKind(tools: number, table: CellTable, byAngle: readonly boolean[]): boolean[] {
+  const balance = new Float64Array(tools);
+  for (let c = 0; c < table.length; c++) {
+    const tool = table.tool[c]!;
+    balance[tool] = balance[tool]! + (byAngle[table.joint[c]!] ? 1 : -1) * table.pairs[c]!;
+  }
+  return Array.from(balance, (value) => value > 0);
+}
+
+function quantityOf(
+  tool: number,
+  table: CellTable,
+  byAngle: readonly boolean[],
+  majority: readonly boolean[],
+): { own: LaneQuantity; response: LaneQuantity } {
+  let angle = false;
+  let torque = false;
+  for (let c = 0; c < table.length; c++) {
+    if (table.tool[c] !== tool) continue;
+    if (byAngle[table.joint[c]!]) angle = true;
+    else torque = true;
+  }
+  return {
+    own: angle && torque ? 'mixed' : angle ? 'angle' : 'torque',
+    response: majority[tool] || (angle && !torque) ? 'torque-at-equal-angle' : 'angle-at-equal-torque',
+  };
+}
+
+/** Variance that the doubt of the response lines adds to a move: sum over joints of (w 100 dStop se / mean)^2. */
+function slopeDoubt(
+  table: CellTable,
+  lines: readonly (ResponseLine | null)[],
+  lane: LaneRows,
+  inPhase: (cell: number) => boolean,
+  levels: readonly number[],
+  firstBlock: number,
+  joints: number,
+): number {
+  const before = new Float64Array(joints);
+  const after = new Float64Array(joints);
+  const stopBefore = new Float64Array(joints);
+  const stopAfter = new Float64Array(joints);
+  const cells = new Float64Array(joints);
+  const wanted = new Set(levels);
+  let all = 0;
+  for (let k = 0; k < lane.cell.length; k++) {
+    if (!wanted.has(lane.rows.tool[k]!)) continue;
+    const c = lane.cell[k]!;
+    if (!inPhase(c)) continue;
+    const joint = table.joint[c]!;
+    cells[joint] = cells[joint]! + 1;
+    all++;
+    if (table.block[c]! >= firstBlock) {
+      after[joint] = after[joint]! + table.pairs[c]!;
+      stopAfter[joint] = stopAfter[joint]! + table.sumStop[c]!;
+    } else {
+      before[joint] = before[joint]! + table.pairs[c]!;
+      stopBefore[joint] = stopBefore[joint]! + table.sumStop[c]!;
+    }
+  }
+  let variance = 0;
+  for (let j = 0; j < joints; j++) {
+    const line = lines[j];
+    if (!line || before[j] === 0 || after[j] === 0) continue;
+    const change = stopAfter[j]! / after[j]! - stopBefore[j]! / before[j]!;
+    const part = ((cells[j]! / all) * 100 * change * line.standardError) / line.meanResponse;
+    variance += part * part;
+  }
+  return variance;
+}
+
+function responsePerPercent(
+  tool: number,
+  table: CellTable,
+  lane: LaneRows,
+  inPhase: (cell: number) => boolean,
+  lines: readonly (ResponseLine | null)[],
+  targets: readonly (number | null)[],
+  byAngle: readonly boolean[],
+): number | null {
+  const level = lane.levelOfTool.get(tool);
+  if (level === undefined) return null;
+  let sum = 0;
+  let cells = 0;
+  let any = false;
+  for (let k = 0; k < lane.cell.length; k++) {
+    if (lane.rows.tool[k] !== level) continue;
+    const c = lane.cell[k]!;
+    if (!inPhase(c)) continue;
+    const joint = table.joint[c]!;
+    const line = lines[joint];
+    const target = targets[joint];
+    if (!line) continue;
+    cells++;
+    // Stopped by angle: torque shown at an equal angle follows the deviation itself.
+    if (byAngle[joint]) sum += 1;
+    else if (line.used && target !== null && target !== undefined) sum -= (target * line.slope) / line.meanResponse;
+    else continue;
+    any = true;
+  }
+  return any ? sum / cells : null;
+}

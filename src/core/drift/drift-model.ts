@@ -1,0 +1,152 @@
+/** The drift screen: tools in order of urgency, effects, what is tangled, operators. */
+import type { DriftModel, EffectRow } from '../contract/models/drift-model.ts';
+import type { Plant } from '../readings/plant.ts';
+import type { Scope } from '../readings/scope.ts';
+import { type Said, said } from '../text/said.ts';
+import { analyseDrift, type DriftAnalysis, type DriftOptions, defaultDriftOptions } from './analysis.ts';
+import { leastDegreesOfFreedom } from './cell-model.ts';
+import { baselineBlocks } from './cells.ts';
+import { byUrgency } from './finding.ts';
+import { operatorLabels } from './operator-labels.ts';
+import { operatorRows } from './operator-rows.ts';
+import { barelySeparable, tangledGroups } from './tangles.ts';
+import { type ToolFacts, toolFacts } from './tool-row.ts';
+import type { CellFactor } from './untangle.ts';
+
+/**
+ * What the drift screen shows of a scope.
+ *
+ * @param now civil ms: what is overdue, and until when readings count as affected
+ */
+export function driftModel(
+  plant: Plant,
+  scope: Scope,
+  now: number,
+  options: DriftOptions = defaultDriftOptions,
+): DriftModel {
+  const analysis = analyseDrift(plant, scope, options);
+  const labels = operatorLabels(plant.register, options.anonymousOperators);
+  const tools = rankedTools(plant, analysis, now, options, labels);
+  const { ownRows, effects, table } = analysis;
+  const label = (level: number): string => labels[ownRows.operatorOf[level] ?? labels.length - 1] ?? '';
+  const span = timeSpan(plant, analysis.selected);
+  const laneBlocks = tools.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0);
+  const freedom = effects ? effects.clusters - effects.rank : 0;
+  const expected = laneBlocks / analysis.ewma.runLength;
+  return {
+    from: span.from,
+    to: span.to,
+    readings: analysis.selected.length,
+    blocks: new Set(ownRows.cell.map((cell) => table.block[cell]!)).size,
+    tools: tools.map((one, k) => ({ ...one.row, rank: k + 1 })),
+    expectedFalseAlarms: expected,
+    ewma: { lambda: analysis.ewma.lambda, limitFactor: analysis.ewma.limitFactor, baselineBlocks },
+    effects: {
+      tool: effectRows(analysis, 'tool', (level) => ownRows.rows.names.tool[level]!),
+      operator: effectRows(analysis, 'operator', label),
+      joint: effectRows(analysis, 'joint', (level) => ownRows.rows.names.joint[level]!),
+    },
+    effectsWhy: !effects
+      ? said('drift.why.no-cells', {})
+      : freedom < leastDegreesOfFreedom
+        ? said('drift.why.effects', { needed: leastDegreesOfFreedom, got: Math.max(0, freedom) })
+        : null,
+    tangled: effects ? tangledGroups(ownRows.rows, effects, label) : [],
+    barely: effects ? barelySeparable(ownRows.rows, effects, label) : [],
+    operators: operatorRows(
+      analysis,
+      labels,
+      plant.register.operators.map((operator) => operator.badge),
+    ),
+    finding: listFinding(tools, analysis),
+    caution: [said('drift.caution.false-alarms', { expected }), said('common.releases-nothing', {})],
+    leftOut: leftOutRows(analysis),
+    anonymous: options.anonymousOperators,
+  };
+}
+
+/** All tools with readings in the scope, most urgent first. */
+export function rankedTools(
+  plant: Plant,
+  analysis: DriftAnalysis,
+  now: number,
+  options: DriftOptions,
+  labels: readonly string[],
+): ToolFacts[] {
+  return analysis.tools
+    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels))
+    .sort((a, b) => byUrgency(a.rank, b.rank));
+}
+
+function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis): Said {
+  const first = tools[0];
+  if (!first || analysis.ownRows.rows.length === 0) {
+    return first && first.row.urgency === 'failing-check' ? first.row.finding : said('drift.list.nothing', {});
+  }
+  if (first.row.urgency !== 'still' && first.row.urgency !== 'too-little') return first.row.finding;
+  const judged = tools.filter((one) => one.row.own.moved !== null || one.row.response.moved !== null);
+  if (judged.length === 0) return said('drift.list.too-few', {});
+  // The weakest tool decides what the whole list could have shown.
+  const weakest = (pick: (one: ToolFacts) => number | null): number | null => {
+    const values = judged.flatMap((one) => pick(one) ?? []);
+    return values.length > 0 ? Math.max(...values) : null;
+  };
+  return said('drift.list.none-moved', {
+    tools: judged.length,
+    own: weakest((one) => one.row.own.smallestVisible),
+    response: weakest((one) => one.row.response.smallestVisible),
+  });
+}
+
+function effectRows(analysis: DriftAnalysis, factor: CellFactor, label: (level: number) => string): EffectRow[] {
+  const { effects, ownRows, table } = analysis;
+  if (!effects) return [];
+  const { rows } = ownRows;
+  const readings = new Float64Array(rows.names[factor].length);
+  const blocks = rows.names[factor].map(() => new Set<number>());
+  for (let k = 0; k < rows.length; k++) {
+    const level = rows[factor][k]!;
+    readings[level] = readings[level]! + table.n[ownRows.cell[k]!]!;
+    blocks[level]!.add(table.block[ownRows.cell[k]!]!);
+  }
+  return effects.effects[factor].map((one) => ({
+    name: rows.names[factor][one.level]!,
+    label: label(one.level),
+    effectPercent: one.effect,
+    low95: one.low95,
+    high95: one.high95,
+    n: readings[one.level]!,
+    blocks: blocks[one.level]!.size,
+    comparableSet: one.set,
+  }));
+}
+
+function leftOutRows(analysis: DriftAnalysis): { why: Said; count: number }[] {
+  const { leftOut } = analysis.table;
+  const rows = [
+    { why: said('drift.left-out.further-try', {}), count: leftOut['further-try'] },
+    { why: said('drift.left-out.other-direction', {}), count: leftOut['other-direction'] },
+    { why: said('drift.left-out.no-value', {}), count: leftOut['no-value'] },
+    { why: said('drift.left-out.no-joint', {}), count: leftOut['no-joint'] },
+    { why: said('drift.left-out.no-tool', {}), count: leftOut['no-tool'] },
+    { why: said('drift.left-out.no-time', {}), count: leftOut['no-time'] },
+    { why: said('drift.left-out.excluded', {}), count: leftOut.excluded },
+    { why: said('drift.left-out.small-cell', {}), count: analysis.smallCells },
+  ];
+  return rows.filter((row) => row.count > 0);
+}
+
+function timeSpan(plant: Plant, selected: Uint32Array): { from: number | null; to: number | null } {
+  const { at } = plant.readings;
+  let from: number | null = null;
+  let to: number | null = null;
+  for (let k = 0; k < selected.length && from === null; k++) {
+    const time = at[selected[k]!]!;
+    if (!Number.isNaN(time)) from = time;
+  }
+  for (let k = selected.length - 1; k >= 0 && to === null; k--) {
+    const time = at[selected[k]!]!;
+    if (!Number.isNaN(time)) to = time;
+  }
+  return { from, to };
+}

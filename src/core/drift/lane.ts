@@ -1,0 +1,413 @@
+/** One evidence lane of all tools (or of all operators): series, charts, trend, change and size of moves (definitions 15). */
+import t from '@stdlib/stats-base-dists-t';
+import { type AbsorbedFit, type ExtraEstimate, extraColumn } from '../stats/absorbed-fit.ts';
+import { baselineCusumAlarm, baselineEwma, movingRangeConstant, movingRanges } from '../stats/baseline-charts.ts';
+import { benjaminiHochberg } from '../stats/benjamini-hochberg.ts';
+import { mannKendall } from '../stats/mann-kendall.ts';
+import { pettitt } from '../stats/pettitt.ts';
+import { stepAndRamp } from '../stats/step-and-ramp.ts';
+import { type TheilSen, theilSen } from '../stats/theil-sen.ts';
+import { msPerDay } from '../time/civil-time.ts';
+import { type CellRows, fitCells, leastDegreesOfFreedom, setsOfFit } from './cell-model.ts';
+import { baselineBlocks } from './cells.ts';
+
+/** Fewest blocks for a trend, and for the date of a change. */
+export const leastForTrend = 10;
+export const leastForChange = 20;
+/** Above this many tools the limits are wider, so that false alarms stay rare (definitions 15). */
+const manyTools = 20;
+
+/** The limit factor of EWMA limits, and blocks between false alarms of one steady tool. */
+export function ewmaDesign(tools: number): { lambda: number; limitFactor: number; runLength: number } {
+  return tools > manyTools
+    ? { lambda: 0.2, limitFactor: 3.5, runLength: 2880 }
+    : { lambda: 0.2, limitFactor: 3, runLength: 560 };
+}
+
+/** What a lane is made from. `rows.tool` is whatever the lane follows: tools, or operators. */
+export interface LaneInput {
+  readonly rows: CellRows;
+  /** Block of each row, and starts of blocks. */
+  readonly block: Int32Array;
+  readonly blockAt: Float64Array;
+  /** 1: the row belongs to the current phase of its level. */
+  readonly current: Uint8Array;
+  /** Readings of a level in a block, for the axis of the trend. */
+  readonly readingsOf: (level: number, block: number) => number;
+  /** A span chosen by a person as baseline; null: the first 10 blocks of the phase. */
+  readonly baseline: { readonly from: number; readonly to: number } | null;
+  readonly ewma: { readonly lambda: number; readonly limitFactor: number };
+  /**
+   * For operators: levels of what the tools do meanwhile (tool:week), so that a drifting tool does not leak into those who
+   * use it. The followed factor is then one effect a level, and the series is what is left above it.
+   */
+  readonly absorb?: { readonly of: Int32Array; readonly count: number };
+  /** Variance to add to a move's because the response line is itself estimated; absent: none. */
+  readonly doubt?: (level: number, firstBlockAfter: number, others: readonly number[] | null) => number;
+}
+
+export interface MoveEstimate {
+  readonly firstBlock: number;
+  readonly estimate: number;
+  readonly standardError: number;
+  readonly low95: number;
+  readonly high95: number;
+  readonly degreesOfFreedom: number;
+}
+
+export interface LevelLane {
+  readonly level: number;
+  /** Blocks of the current phase with at least one cell. */
+  readonly blocks: Int32Array;
+  readonly percent: Float64Array;
+  readonly readings: Float64Array;
+  /** Positions in `blocks`; null: too few. */
+  readonly baselineFrom: number | null;
+  readonly baselineTo: number | null;
+  readonly baseline: number | null;
+  readonly sigma: number | null;
+  readonly ewma: Float64Array;
+  readonly limit: Float64Array;
+  readonly alarm: number | null;
+  readonly cusumAlarm: number | null;
+  readonly trend: TheilSen | null;
+  readonly mannKendallP: number | null;
+  readonly adjustedP: number | null;
+  readonly pettittP: number | null;
+  readonly changeAdjustedP: number | null;
+  readonly change: {
+    readonly shape: 'step' | 'ramp';
+    /** Positions in `blocks` of the first block after the change, and of the ends of its span. */
+    readonly at: number;
+    readonly low: number;
+    readonly high: number;
+    readonly move: MoveEstimate | null;
+  } | null;
+  readonly moved: boolean | null;
+  /** Why `moved` is null. */
+  readonly unknown: 'few-blocks' | 'tangled' | null;
+  readonly smallestVisible: number | null;
+  /** Levels of the other factor (operators of a tool) that cannot be told from this one. */
+  readonly togetherWith: readonly number[];
+}
+
+export interface LaneResult {
+  readonly input: LaneInput;
+  /** By level of `rows.tool`. */
+  readonly levels: readonly LevelLane[];
+  /** Fit for sizes of moves, and the rows' groups in it. */
+  readonly moveFit: AbsorbedFit | null;
+  /** Size of a move of one level from a block on; null: cannot be estimated. */
+  moveFrom(level: number, firstBlock: number): MoveEstimate | null;
+  /** Coefficient of a column of 1s beside other columns, with a variance added. */
+  moveOfRows(
+    rows: (row: number) => boolean,
+    beside: ((row: number) => boolean) | null,
+    extraVariance: number,
+  ): MoveEstimate | null;
+}
+
+/** ISO weeks, numbered from one fixed Monday. */
+export function isoWeek(at: number): number {
+  return Math.floor((Math.floor(at / msPerDay) + 3) / 7);
+}
+
+/** Analyses a lane. */
+export function analyseLane(input: LaneInput): LaneResult {
+  const { rows, block, blockAt, current } = input;
+  const levelCount = rows.names.tool.length;
+  if (rows.length === 0) {
+    return { input, levels: [], moveFit: null, moveFrom: () => null, moveOfRows: () => null };
+  }
+  const weekly = numberedKeys(
+    rows.length,
+    (i) => (rows.tool[i]! * 8192 + isoWeek(blockAt[block[i]!]!)) * 2 + current[i]!,
+  );
+  const followed: CellRows = {
+    ...rows,
+    operator: rows.tool,
+    names: { ...rows.names, operator: rows.names.tool },
+  };
+  const seriesFit = input.absorb
+    ? fitCells(followed, input.absorb.of, input.absorb.count)
+    : fitCells(rows, weekly.of, weekly.count);
+  const sets = setsOfFit(input.absorb ? followed : rows, seriesFit);
+  const jointEffect = centred(seriesFit.columnEffect, 0, sets.joint);
+  const otherEffect = centred(seriesFit.columnEffect, rows.names.joint.length, sets.operator);
+  const setOfOther = new Int32Array(Math.max(rows.names.operator.length, rows.names.tool.length));
+  sets.operator.forEach((set, k) => {
+    for (const level of set) setOfOther[level] = k;
+  });
+
+  const rowsOf: number[][] = Array.from({ length: levelCount }, () => []);
+  for (let i = 0; i < rows.length; i++) if (current[i] === 1) rowsOf[rows.tool[i]!]!.push(i);
+  const together = input.absorb
+    ? rowsOf.map(() => ({ with: [], apart: false }))
+    : togetherWith(rows, rowsOf, setOfOther);
+
+  let withoutOther: { jointEffect: Float64Array } | null = null;
+  const jointAlone = (): Float64Array => {
+    if (!withoutOther) {
+      const fit = fitCells(rows, weekly.of, weekly.count, false);
+      withoutOther = { jointEffect: centred(fit.columnEffect, 0, setsOfFit(rows, fit, false).joint) };
+    }
+    return withoutOther.jointEffect;
+  };
+
+  const series = rowsOf.map((own, level) => {
+    const split = together[level]!.apart;
+    const joint = split ? jointAlone() : jointEffect;
+    const sums = new Map<number, { sum: number; cells: number }>();
+    for (const i of own) {
+      const value = input.absorb
+        ? seriesFit.residual[i]! + otherEffect[level]!
+        : rows.value[i]! - joint[rows.joint[i]!]! - (split ? 0 : otherEffect[rows.operator[i]!]!);
+      const one = sums.get(block[i]!);
+      if (one) {
+        one.sum += value;
+        one.cells++;
+      } else sums.set(block[i]!, { sum: value, cells: 1 });
+    }
+    const blocks = Int32Array.from([...sums.keys()].sort((a, b) => a - b));
+    const percent = Float64Array.from(blocks, (b) => {
+      const one = sums.get(b)!;
+      return one.sum / one.cells;
+    });
+    const readings = Float64Array.from(blocks, (b) => input.readingsOf(level, b));
+    return { blocks, percent, readings, ...baselineSpan(blocks, blockAt, input.baseline) };
+  });
+
+  // The spread of block values: a tool's own from few ranges is doubtful, so never less than that of all tools together.
+  const allRanges = series.flatMap((one) =>
+    one.baselineFrom === null || one.baselineTo === null
+      ? []
+      : movingRanges(one.percent, one.baselineFrom, one.baselineTo + 1),
+  );
+  const sigmaAll = allRanges.length > 0 ? mean(allRanges) / movingRangeConstant : Number.NaN;
+
+  const phases = numberedKeys(rows.length, (i) => rows.tool[i]! * 2 + current[i]!);
+  const moveFit = input.absorb ? seriesFit : fitCells(rows, phases.of, phases.count);
+  const moveOfRows: LaneResult['moveOfRows'] = (take, beside, extraVariance) => {
+    const column = new Float64Array(rows.length);
+    for (let i = 0; i < rows.length; i++) if (take(i)) column[i] = 1;
+    const others: Float64Array[] = [];
+    if (beside) {
+      const other = new Float64Array(rows.length);
+      for (let i = 0; i < rows.length; i++) if (beside(i)) other[i] = 1;
+      others.push(other);
+    }
+    const found = extraColumn(moveFit, column, rows.cluster, rows.clusters, others);
+    return found ? widened(found, extraVariance, 0) : null;
+  };
+  const moveFrom: LaneResult['moveFrom'] = (level, firstBlock) => {
+    const column = new Float64Array(rows.length);
+    let any = false;
+    for (const i of rowsOf[level]!) {
+      if (block[i]! < firstBlock) continue;
+      column[i] = 1;
+      any = true;
+    }
+    if (!any) return null;
+    const found = extraColumn(moveFit, column, rows.cluster, rows.clusters);
+    return found ? widened(found, input.doubt?.(level, firstBlock, null) ?? 0, firstBlock) : null;
+  };
+
+  const raw = series.map((one, level) => {
+    const m = one.blocks.length;
+    let trend: TheilSen | null = null;
+    let mannKendallP: number | null = null;
+    if (m >= leastForTrend) {
+      const x = new Float64Array(m);
+      let before = 0;
+      for (let k = 0; k < m; k++) {
+        x[k] = (before + one.readings[k]! / 2) / 1000;
+        before += one.readings[k]!;
+      }
+      const found = theilSen(x, one.percent);
+      if (found.ok) {
+        trend = found.value;
+        mannKendallP = mannKendall(one.percent, { x, slope: found.value.slope }).p;
+      }
+    }
+    const pettittP = m >= leastForChange ? pettitt(one.percent).p : null;
+    return { ...one, level, trend, mannKendallP, pettittP };
+  });
+  const adjusted = adjustedOver(raw.map((one) => one.mannKendallP));
+  const changeAdjusted = adjustedOver(raw.map((one) => one.pettittP));
+
+  const levels = raw.map((one, level): LevelLane => {
+    const m = one.blocks.length;
+    let baseline: number | null = null;
+    let sigma: number | null = null;
+    let ewma = new Float64Array(0);
+    let limit = new Float64Array(0);
+    let alarm: number | null = null;
+    let cusumAlarm: number | null = null;
+    if (one.baselineFrom !== null && one.baselineTo !== null) {
+      const ranges = movingRanges(one.percent, one.baselineFrom, one.baselineTo + 1);
+      const own = ranges.length > 0 ? mean(ranges) / movingRangeConstant : 0;
+      sigma = Math.max(own, Number.isNaN(sigmaAll) ? own : sigmaAll);
+      const chart = baselineEwma(
+        one.percent,
+        one.baselineFrom,
+        one.baselineTo + 1,
+        sigma,
+        input.ewma.lambda,
+        input.ewma.limitFactor,
+      );
+      baseline = chart.baseline;
+      ewma = new Float64Array(chart.ewma);
+      limit = new Float64Array(chart.limit);
+      alarm = sigma > 0 ? chart.alarm : null;
+      cusumAlarm = baselineCusumAlarm(one.percent, baseline, one.baselineTo + 1, sigma);
+    }
+    let change: LevelLane['change'] = null;
+    let moved: boolean | null = null;
+    let unknown: LevelLane['unknown'] = null;
+    const middle = m >= 4 ? moveFrom(level, one.blocks[Math.floor(m / 2)]!) : null;
+    let smallest = middle;
+    const changeP = changeAdjusted[level] ?? null;
+    if (changeP === null) unknown = 'few-blocks';
+    else {
+      const dated = stepAndRamp(one.percent);
+      if (!dated) moved = false;
+      else {
+        const after = dated.shape === 'step' ? dated.stepAfter : dated.rampAfter;
+        const move = moveFrom(level, one.blocks[after]!);
+        if (!move || move.degreesOfFreedom < leastDegreesOfFreedom) unknown = 'tangled';
+        else {
+          moved = changeP <= 0.05 && (move.low95 > 0 || move.high95 < 0);
+          if (moved) smallest = move;
+        }
+        // `after` counts blocks before the change, so as a position it is the first block after it.
+        change = {
+          shape: dated.shape,
+          at: after,
+          low: dated.interval[0],
+          high: dated.interval[1],
+          move,
+        };
+      }
+    }
+    return {
+      level,
+      blocks: one.blocks,
+      percent: one.percent,
+      readings: one.readings,
+      baselineFrom: one.baselineFrom,
+      baselineTo: one.baselineTo,
+      baseline,
+      sigma,
+      ewma,
+      limit,
+      alarm,
+      cusumAlarm,
+      trend: one.trend,
+      mannKendallP: one.mannKendallP,
+      adjustedP: adjusted[level] ?? null,
+      pettittP: one.pettittP,
+      changeAdjustedP: changeP,
+      change,
+      moved,
+      unknown,
+      smallestVisible:
+        smallest && smallest.degreesOfFreedom >= leastDegreesOfFreedom ? 1.96 * smallest.standardError : null,
+      togetherWith: together[level]!.with,
+    };
+  });
+  return { input, levels, moveFit, moveFrom, moveOfRows };
+}
+
+function widened(found: ExtraEstimate, extraVariance: number, firstBlock: number): MoveEstimate {
+  const standardError = Math.sqrt(found.standardError ** 2 + extraVariance);
+  const half = t.quantile(0.975, found.degreesOfFreedom) * standardError;
+  return {
+    firstBlock,
+    estimate: found.estimate,
+    standardError,
+    low95: found.estimate - half,
+    high95: found.estimate + half,
+    degreesOfFreedom: found.degreesOfFreedom,
+  };
+}
+
+function baselineSpan(
+  blocks: Int32Array,
+  blockAt: Float64Array,
+  chosen: LaneInput['baseline'],
+): { baselineFrom: number | null; baselineTo: number | null } {
+  if (!chosen) {
+    return blocks.length < baselineBlocks
+      ? { baselineFrom: null, baselineTo: null }
+      : { baselineFrom: 0, baselineTo: baselineBlocks - 1 };
+  }
+  let from: number | null = null;
+  let to: number | null = null;
+  blocks.forEach((block, k) => {
+    const at = blockAt[block]!;
+    if (at < chosen.from || at >= chosen.to) return;
+    from ??= k;
+    to = k;
+  });
+  return from === null || to === null || to - from < 1
+    ? { baselineFrom: null, baselineTo: null }
+    : { baselineFrom: from, baselineTo: to };
+}
+
+/** Effects of a factor that sum to zero within each comparable set; 0 for a level that nothing compares with. */
+function centred(effects: Float64Array, offset: number, sets: readonly (readonly number[])[]): Float64Array {
+  const out = new Float64Array(sets.reduce((sum, set) => sum + set.length, 0));
+  for (const set of sets) {
+    const middle = set.reduce((sum, level) => sum + effects[offset + level]!, 0) / set.length;
+    for (const level of set) out[level] = effects[offset + level]! - middle;
+  }
+  return out;
+}
+
+/**
+ * Who cannot be told from a tool: operators that fall into more than one comparable set (`apart`: their effects are then
+ * left out), or the one operator that uses it and nothing else.
+ */
+function togetherWith(
+  rows: CellRows,
+  rowsOf: readonly (readonly number[])[],
+  setOfOther: Int32Array,
+): { with: number[]; apart: boolean }[] {
+  const usedBy = Array.from({ length: rows.names.operator.length }, () => new Set<number>());
+  for (let i = 0; i < rows.length; i++) usedBy[rows.operator[i]!]!.add(rows.tool[i]!);
+  return rowsOf.map((own) => {
+    const others = [...new Set(own.map((i) => rows.operator[i]!))].sort((a, b) => a - b);
+    const apart = new Set(others.map((level) => setOfOther[level]!)).size > 1;
+    const one = others[0];
+    const alone = others.length === 1 && one !== undefined && usedBy[one]!.size === 1;
+    return { with: apart || alone ? others : [], apart };
+  });
+}
+
+function adjustedOver(values: readonly (number | null)[]): (number | null)[] {
+  const present = values.flatMap((value, k) => (value === null ? [] : [k]));
+  const adjusted = benjaminiHochberg(present.map((k) => values[k]!));
+  const out: (number | null)[] = values.map(() => null);
+  present.forEach((k, i) => {
+    out[k] = adjusted[i]!;
+  });
+  return out;
+}
+
+/** Numbers keys 0, 1, ... in order of appearance. */
+export function numberedKeys(length: number, keyOf: (row: number) => number): { of: Int32Array; count: number } {
+  const numbers = new Map<number, number>();
+  const of = new Int32Array(length);
+  for (let i = 0; i < length; i++) {
+    const key = keyOf(i);
+    let number = numbers.get(key);
+    if (number === undefined) {
+      number = numbers.size;
+      numbers.set(key, number);
+    }
+    of[i] = number;
+  }
+  return { of, count: numbers.size };
+}
+
+const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
