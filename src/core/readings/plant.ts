@@ -49,6 +49,8 @@ export interface SourceFile {
   readonly takenInMs: number;
   /** True when the file lists the newest reading first. */
   readonly newestFirst: boolean;
+  /** Readings in the file that were held already when it was taken in; left out: not known, taken for none. */
+  readonly alreadyHeld?: number;
 }
 
 /** The name by which a reading is known outside: `<source>:<line>` of the first file that showed it. */

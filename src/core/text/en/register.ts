@@ -1,3 +1,4 @@
+import { type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
 
 const day = (from: number, f: Format): string => f.date(from);
@@ -7,6 +8,37 @@ const plain = (value: number, f: Format): string => {
   const digits = /\.(\d+)/.exec(String(Number(value.toFixed(6))))?.[1]?.length ?? 0;
   return f.number(value, digits);
 };
+
+const window = (low: number | null, high: number | null, f: Format, decimals: number): string => {
+  const text = (value: number): string => {
+    const own = /\.(\d+)/.exec(String(Number(value.toFixed(6))))?.[1]?.length ?? 0;
+    return f.number(value, Math.min(4, Math.max(decimals, own)));
+  };
+  return low !== null && high !== null
+    ? `${text(low)} to ${text(high)}`
+    : low !== null
+      ? `from ${text(low)}`
+      : high !== null
+        ? `up to ${text(high)}`
+        : 'open';
+};
+const provedText = (from: number | null, to: number | null, f: Format): string =>
+  from !== null && to !== null
+    ? `from ${f.number(from, 2)} to ${f.number(to, 2)}`
+    : from !== null
+      ? `from ${f.number(from, 2)}`
+      : `up to ${f.number(to ?? 0, 2)}`;
+const verdictNames: Readonly<Record<string, string>> = {
+  pass: 'inside',
+  'torque-low': '{low|torque low}',
+  'torque-high': '{high|torque high}',
+  'angle-low': '{low|angle low}',
+  'angle-high': '{high|angle high}',
+  unjudged: 'unjudged',
+};
+/** "torque-low+angle-high" or "unjudged:no-limits" in words. */
+const verdictText = (key: string, f: Format): string =>
+  key.startsWith('unjudged') ? 'unjudged' : f.list(key.split('+').map((part) => verdictNames[part] ?? part));
 
 /** Phrases of the register area. A phrase takes its arguments and a format; marks are described in said.ts. */
 export const register = {
@@ -48,4 +80,136 @@ export const register = {
     `${a.tool}, adapter ${a.number}: length and offset leave no lever. Check length, offset and angle.`,
   'register.adapter-overlap': (a: { tool: string; number: number }, _f: Format) =>
     `${a.tool}, adapter ${a.number}: its period ends before it starts or runs into the next. Correct the dates.`,
+
+  // ---- lists ----
+  'register.no-limits': (_: Record<string, never>, _f: Format) => 'no limits yet',
+  'register.limits': (
+    a: {
+      low: number | null;
+      high: number | null;
+      unit: TorqueUnit;
+      angleLow: number | null;
+      angleHigh: number | null;
+    },
+    f: Format,
+  ) => {
+    const parts: string[] = [];
+    if (a.low !== null || a.high !== null)
+      parts.push(`${window(a.low, a.high, f, 2)}\u00a0${torqueUnitSymbols[a.unit]}`);
+    if (a.angleLow !== null || a.angleHigh !== null) parts.push(`${window(a.angleLow, a.angleHigh, f, 0)}°`);
+    return parts.length === 0 ? 'no limits' : parts.join(', ');
+  },
+  'register.shift': (a: { name: string; start: number; end: number; pastMidnight: boolean }, f: Format) =>
+    `${f.time(a.start)} to ${f.time(a.end)}${a.pastMidnight ? '; belongs to the day on which it starts' : ''}`,
+  'register.tool-quarantined': (_: Record<string, never>, _f: Format) => 'quarantined',
+  'register.tool-retired': (_: Record<string, never>, _f: Format) => 'retired',
+  'register.to-settle': (a: { kind: string; name: string; readings: number; candidate: string | null }, f: Format) =>
+    `“${a.name}” appears in ${f.number(a.readings)} ${a.readings === 1 ? 'reading' : 'readings'}. ${
+      a.candidate === null ? `Is it a ${a.kind} of this plant?` : `Is it ${a.candidate}?`
+    }`,
+
+  // ---- joint ----
+  'register.joint-line': (
+    a: {
+      class: string | null;
+      stopsBy: string;
+      leftHand: boolean;
+      tools: readonly string[];
+      readings: number;
+      since: number | null;
+      every: number;
+    },
+    f: Format,
+  ) =>
+    `${a.class === null ? 'No class' : `Class ${a.class}`}, stopped by ${a.stopsBy}${a.leftHand ? ', left-hand thread' : ''}${
+      a.tools.length === 0
+        ? ''
+        : `, with ${a.tools.length <= 4 ? f.list(a.tools) : `${f.number(a.tools.length)} tools`}`
+    }. ${
+      a.readings === 0
+        ? 'No readings yet'
+        : `${f.number(a.readings)} readings${a.since === null ? '' : ` since ${f.date(a.since)}`}`
+    }${a.every > 1 ? `; one in ${f.number(a.every)} is drawn` : ''}.`,
+  'register.step': (a: { label: string; low: number | null; high: number | null }, f: Format) =>
+    `${a.label} ${window(a.low, a.high, f, 2)}`,
+  'register.fasteners-get': (a: { deviation: number }, f: Format) => {
+    // Applied = shown / (1 + D/100).
+    const more = 100 / (1 + a.deviation / 100) - 100;
+    const size = f.number(Math.abs(more), 1);
+    return size === '0.0' ? 'as shown' : `${size}\u00a0% ${more > 0 ? 'more' : 'less'} than shown`;
+  },
+  'register.tools-caption': (
+    a: { permitted: number; label: string; ratio: number; from: number | null; to: number | null; unit: TorqueUnit },
+    f: Format,
+  ) =>
+    `permitted ±\u00a0${plain(a.permitted, f)}\u00a0%: revision ${a.label} is ${f.number(a.ratio, 1)} times that, and inside is ${
+      a.from === null && a.to === null
+        ? 'not proved anywhere: this tool cannot prove this window'
+        : `proved only ${provedText(a.from, a.to, f)}\u00a0${torqueUnitSymbols[a.unit]}`
+    }`,
+  'register.tools-caption-plain': (a: { tools: number }, f: Format) =>
+    a.tools === 0 ? 'none has readings here' : `${f.number(a.tools)} ${a.tools === 1 ? 'tool' : 'tools'}`,
+
+  // ---- tool ----
+  'register.tool-line': (
+    a: {
+      unit: TorqueUnit | null;
+      min: number | null;
+      max: number | null;
+      permissible: number | null;
+      readings: number;
+      joints: number;
+      status: string;
+    },
+    f: Format,
+  ) =>
+    `${a.status === 'quarantined' ? '**Quarantined.** ' : a.status === 'retired' ? '**Retired.** ' : ''}${
+      a.unit === null || (a.min === null && a.max === null)
+        ? 'Range not known'
+        : `Range ${window(a.min, a.max, f, 0)}\u00a0${torqueUnitSymbols[a.unit]}`
+    }, ${a.permissible === null ? 'permitted deviation not known' : `permitted ±\u00a0${plain(a.permissible, f)}\u00a0%`}. ${f.number(
+      a.readings,
+    )} readings at ${f.number(a.joints)} ${a.joints === 1 ? 'joint' : 'joints'}.`,
+  'register.check': (
+    a: { deviation: number; pulls: number; passed: boolean | null; permissible: number | null },
+    f: Format,
+  ) => {
+    const more = 100 / (1 + a.deviation / 100) - 100;
+    const size = f.number(Math.abs(a.deviation), 1);
+    const both =
+      size === '0.0'
+        ? 'shows what the reference shows'
+        : `shows ${size}\u00a0% ${a.deviation > 0 ? 'more' : 'less'} than the reference; fasteners got ${f.number(
+            Math.abs(more),
+            1,
+          )}\u00a0% ${more > 0 ? 'more' : 'less'} than shown`;
+    const outcome =
+      a.passed === null
+        ? '; outside the marked range or no permitted deviation known'
+        : a.passed
+          ? '; every pull within what is permitted'
+          : '; **not every pull within what is permitted**';
+    return `${both}${outcome}${a.pulls === 1 ? '. One pull: cannot tell bias from scatter' : ''}`;
+  },
+  'register.adapter': (a: { length: number; offset: number; angle: number; factor: number }, f: Format) =>
+    `(${plain(a.length, f)} + ${plain(a.offset, f)} cos ${plain(a.angle, f)}°) / ${plain(a.length, f)} = ${plain(a.factor, f)} times the reading`,
+
+  // ---- preview ----
+  'register.preview-problems': (a: { count: number }, f: Format) =>
+    `${a.count === 1 ? 'One thing is' : `${f.number(a.count)} things are`} wrong with the file. Nothing was changed.`,
+  'register.preview': (a: { changed: number; added: number; entries: number }, f: Format) =>
+    a.changed > 0
+      ? `**${f.number(a.changed)}** ${a.changed === 1 ? 'verdict' : 'verdicts'} of readings already held would change.`
+      : a.added + a.entries === 0
+        ? 'Nothing would change.'
+        : 'No verdict of a reading already held would change.',
+  'register.verdict-change': (a: { from: string; to: string; count: number; of: number }, f: Format) =>
+    `**${f.number(a.count)} of ${f.number(a.of)}** ${a.of === 1 ? 'reading' : 'readings'} would change from ${verdictText(
+      a.from,
+      f,
+    )} to ${verdictText(a.to, f)}`,
+  'register.added': (a: { kind: string; name: string }, _f: Format) => `new ${a.kind} ${a.name}`,
+  'register.changed': (a: { kind: string; name: string }, _f: Format) => `${a.kind} ${a.name} changed`,
+  'register.added-checks': (a: { count: number }, f: Format) =>
+    `${f.number(a.count)} ${a.count === 1 ? 'pull' : 'pulls'} of checks`,
 };
