@@ -79,3 +79,8 @@ export interface LineCounts {
   readonly alreadyHeld: number;
   readonly rejected: number;
 }
+
+/** Whether a text is a role code. */
+export function isRole(text: string): text is Role {
+  return (roles as readonly string[]).includes(text);
+}

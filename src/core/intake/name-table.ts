@@ -1,0 +1,81 @@
+/**
+ * Names by their spelling, found without making a string: a million rows repeat a few names.
+ *
+ * Hash table with open addressing over the names met; a name is copied out of the text only when it is new (a slice
+ * would keep the whole piece of the file alive).
+ */
+export class NameTable {
+  readonly names: string[] = [];
+  #slots = new Int32Array(64).fill(-1);
+  #hashes = new Int32Array(64);
+  #last = '';
+  #lastIndex = -1;
+
+  /** Index of the name at `from`..`to` (outer blanks already off), added when new. */
+  find(text: string, from: number, to: number): number {
+    const last = this.#last;
+    if (this.#lastIndex >= 0 && to - from === last.length && text.startsWith(last, from)) return this.#lastIndex;
+    let hash = 0x811c9dc5;
+    for (let i = from; i < to; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
+    const mask = this.#slots.length - 1;
+    let slot = (hash ^ (hash >>> 15)) & mask;
+    for (;;) {
+      const index = this.#slots[slot] ?? -1;
+      if (index < 0) break;
+      if (this.#hashes[slot] === hash) {
+        const name = this.names[index] ?? '';
+        if (name.length === to - from && text.startsWith(name, from)) {
+          this.#last = name;
+          this.#lastIndex = index;
+          return index;
+        }
+      }
+      slot = (slot + 1) & mask;
+    }
+    const index = this.names.length;
+    const name = ownCopy(text, from, to);
+    this.names.push(name);
+    this.#slots[slot] = index;
+    this.#hashes[slot] = hash;
+    this.#last = name;
+    this.#lastIndex = index;
+    if (this.names.length * 2 > this.#slots.length) this.#grow();
+    return index;
+  }
+
+  /** Forgets all names. */
+  clear(): void {
+    if (this.names.length === 0) return;
+    this.names.length = 0;
+    this.#slots.fill(-1);
+    this.#lastIndex = -1;
+  }
+
+  #grow(): void {
+    const size = this.#slots.length * 2;
+    const slots = new Int32Array(size).fill(-1);
+    const hashes = new Int32Array(size);
+    for (let old = 0; old < this.#slots.length; old++) {
+      const index = this.#slots[old] ?? -1;
+      if (index < 0) continue;
+      const hash = this.#hashes[old] ?? 0;
+      let slot = (hash ^ (hash >>> 15)) & (size - 1);
+      while ((slots[slot] ?? -1) >= 0) slot = (slot + 1) & (size - 1);
+      slots[slot] = index;
+      hashes[slot] = hash;
+    }
+    this.#slots = slots;
+    this.#hashes = hashes;
+  }
+}
+
+/** A stretch of text as a string of its own, not a view that keeps the rest in memory. */
+export function ownCopy(text: string, from: number, to: number): string {
+  let copy = '';
+  for (let at = from; at < to; at += 4096) {
+    const codes: number[] = [];
+    for (let i = at; i < Math.min(to, at + 4096); i++) codes.push(text.charCodeAt(i));
+    copy += String.fromCharCode(...codes);
+  }
+  return copy;
+}
