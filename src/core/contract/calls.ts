@@ -142,6 +142,10 @@ export const requestSchemas = {
   'study:list': nothing,
   'study:save': z.strictObject({ name: text, choices: studyChoicesSchema }),
   'study:delete': z.strictObject({ id: z.int() }),
+  /** Scopes kept by name. */
+  'scope:list': nothing,
+  'scope:save': z.strictObject({ name: z.string().min(1).max(200), scope: scopeSchema }),
+  'scope:delete': z.strictObject({ name: z.string().max(200) }),
 
   'readings:page': z.strictObject({
     scope: scopeSchema,
@@ -257,6 +261,12 @@ export interface ChangeRow {
   readonly undoneBy: number | null;
 }
 
+/** A scope kept by name. */
+export interface SavedScope {
+  readonly name: string;
+  readonly scope: Request<'scope:save'>['scope'];
+}
+
 export interface Done {
   readonly change: number;
 }
@@ -289,6 +299,9 @@ export interface Replies {
   'study:list': readonly SavedStudy[];
   'study:save': Done & { readonly id: number };
   'study:delete': Done;
+  'scope:list': readonly SavedScope[];
+  'scope:save': Done;
+  'scope:delete': Done;
   'readings:page': ReadingsPage;
   'readings:detail': ReadingDetail;
   'readings:answer': { readonly readings: readonly unknown[]; readonly total: number };

@@ -1,6 +1,8 @@
 /** The questions of the contract answered from the plant in memory, each by its function of the core. */
-import type { CallName, MadeFile, Replies, Request, StudyChoices } from '#core/contract/calls.ts';
+import type { CallName, Replies, Request, StudyChoices } from '#core/contract/calls.ts';
+import type { StudyModel } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
+import type { DriftOptions } from '#core/drift/analysis.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { said } from '#core/text/said.ts';
 import type { RegisterState } from './register-state.ts';
@@ -12,6 +14,11 @@ export interface Asked {
   readonly programVersion: string;
   readonly sha256Hex: (utf8Text: string) => string;
   readonly plantName: string | null;
+  /** Who asks, for reports. */
+  readonly who: string;
+  readonly drift: DriftOptions;
+  /** Today, as civil ms. */
+  readonly now: number;
   /** Raw text of a reading's line from the stored bytes. */
   readonly rawLine: (source: number, line: number) => Promise<string | null>;
 }
@@ -36,6 +43,82 @@ export const analysisCalls = {
     (await import('#core/readings/readings-page.ts')).readingsCsv(plant, request),
   'review:answer': async ({ plant }, request) =>
     (await import('#core/review/review-answer.ts')).reviewAnswer(plant, request.scope, request.unit),
+  'review:read': async ({ plant }, request) =>
+    (await import('#core/review/review-model.ts')).reviewModel(plant, request.scope, request.ink),
+  'collection:read': async ({ plant }, request) =>
+    (await import('#core/review/collection.ts')).collectionModel(plant, request.now),
+  'drift:read': async ({ plant, drift }, request) =>
+    (await import('#core/drift/drift-model.ts')).driftModel(plant, request.scope, request.now, drift),
+  'drift:tool': async ({ plant, drift }, request) =>
+    (await import('#core/drift/drift-tool-model.ts')).driftToolModel(
+      plant,
+      request.scope,
+      request.now,
+      request.tool,
+      drift,
+    ),
+  'drift:answer': async ({ plant, drift }, request) => {
+    const { driftAnswer } = await import('#core/drift/drift-answer.ts');
+    const { collectionModel } = await import('#core/review/collection.ts');
+    const collection = new Map(
+      collectionModel(plant, request.now).rows.map((row) => [
+        row.tool,
+        { storedEstimate: row.stored, fullOn: row.fullOn },
+      ]),
+    );
+    return driftAnswer(plant, request.scope, request.now, drift, collection);
+  },
+  'study:read': async (asked, request) => studyOf(asked, request),
+  'study:answer': async ({ plant, sha256Hex, programVersion }, request) =>
+    (await import('#core/study/study-answer.ts')).studyAnswer(plant, request, { sha256Hex, programVersion }),
+  'report:study': async (asked, request) =>
+    (await import('../report/study-file.ts')).studyFile(
+      await studyOf(asked, request.choices),
+      request.format,
+      factsOf(asked, request.madeMs),
+    ),
+  'report:shift': async (asked, request) => {
+    const { reviewModel } = await import('#core/review/review-model.ts');
+    const { shiftFile } = await import('../report/shift-file.ts');
+    return shiftFile(reviewModel(asked.plant, request.scope, null), request.format, factsOf(asked, request.madeMs));
+  },
+  'report:tool': async (asked, request) => {
+    const { driftToolModel } = await import('#core/drift/drift-tool-model.ts');
+    const { toolFile } = await import('../report/tool-file.ts');
+    const model = driftToolModel(asked.plant, request.scope, request.now, request.tool, asked.drift);
+    return toolFile(model, request.format, factsOf(asked, request.madeMs));
+  },
+  'figure:make': async (asked, request) => {
+    const { figureFile } = await import('../report/figure-file.ts');
+    return figureFile(request.name, request.format, {
+      review: async () => (await import('#core/review/review-model.ts')).reviewModel(asked.plant, request.scope, null),
+      tool: async () => {
+        if (request.tool === null) throw missing('a tool');
+        const { driftToolModel } = await import('#core/drift/drift-tool-model.ts');
+        return driftToolModel(asked.plant, request.scope, request.now, request.tool, asked.drift);
+      },
+      study: async () => {
+        if (request.choices === null) throw missing('a joint');
+        return studyOf(asked, request.choices);
+      },
+    });
+  },
+  'register:read': async ({ plant, now }) =>
+    (await import('#core/register/register-model.ts')).registerModel(plant, null, now),
+  'register:joint': async ({ plant, now }, request) => {
+    const { jointModel } = await import('#core/register/register-model.ts');
+    const model = jointModel(plant, request.joint, now);
+    if (!model) throw notFound('joint', request.joint);
+    return model;
+  },
+  'register:tool': async ({ plant, now }, request) => {
+    const { toolModel } = await import('#core/register/register-model.ts');
+    const model = toolModel(plant, request.tool, now);
+    if (!model) throw notFound('tool', request.tool);
+    return model;
+  },
+  'register:preview': async ({ plant }, request) =>
+    (await import('#core/register/edit-preview.ts')).editPreview(plant, request.file),
 } satisfies { [C in CallName]?: Answer<C> };
 
 export type AnalysisCall = keyof typeof analysisCalls;
@@ -48,4 +131,17 @@ export function notFound(what: string, name: string): ProblemError {
   return new ProblemError('not-found', said('problem.not-found', { what, name }));
 }
 
-export type { MadeFile, StudyChoices };
+/** A study as the screen and the reports show it. */
+export async function studyOf(asked: Asked, choices: StudyChoices): Promise<StudyModel> {
+  const { studyModel } = await import('#core/study/study-model.ts');
+  return studyModel(asked.plant, choices, { sha256Hex: asked.sha256Hex, programVersion: asked.programVersion });
+}
+
+function factsOf(asked: Asked, madeMs: number) {
+  return { madeMs, by: asked.who, plantName: asked.plantName, programVersion: asked.programVersion };
+}
+
+function missing(what: string): ProblemError {
+  const detail = `this figure needs ${what} to be named`;
+  return new ProblemError('wrong-request', said('problem.wrong-request', { detail }));
+}

@@ -7,9 +7,20 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import type { AppStatus, CallName, ChangeRow, Done, Replies, Request } from '#core/contract/calls.ts';
+import { z } from 'zod';
+import {
+  type AppStatus,
+  type CallName,
+  type ChangeRow,
+  type Done,
+  type Replies,
+  type Request,
+  scopeSchema,
+} from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
+import type { SavedStudy } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
+import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
@@ -20,8 +31,8 @@ import { type Owner, uploadFolder } from '../reader/staging.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
-import { type Asked, analysisCalls, isAnalysisCall, notFound } from './engine-calls.ts';
-import { Inbox, lineText } from './inbox.ts';
+import { type Asked, analysisCalls, isAnalysisCall, notFound, studyOf } from './engine-calls.ts';
+import { civilNow, Inbox, lineText } from './inbox.ts';
 import { positionsOf } from './mark-commands.ts';
 import { PlantKeeper } from './plant-keeper.ts';
 import { type RegisterState, registerOps, registerState } from './register-state.ts';
@@ -130,6 +141,7 @@ class StoreEngine implements Engine {
       clock: options.clock,
       who: () => this.#who(),
       register: () => this.#registerState(),
+      committed: (change) => this.#own.push(change),
       changed: () => this.#tell({ change: this.#keeper.lastChange, touches: ['inbox'] }),
     });
     this.#poll = setInterval(() => {
@@ -223,10 +235,6 @@ class StoreEngine implements Engine {
     'inbox:accept': async (request, context) => {
       this.#refuseDamaged();
       const outcomes = await this.#inbox.accept(request.tickets, request, context);
-      const last = await this.#store.summary();
-      for (const outcome of outcomes) {
-        if (outcome.source !== null && !this.#own.includes(last.lastChange)) this.#own.push(last.lastChange);
-      }
       await this.#lookAround();
       return outcomes;
     },
@@ -346,6 +354,42 @@ class StoreEngine implements Engine {
       const plant = await this.#plant();
       const ops = settleOps(plant, this.#keeper.registerState, request.kind, request.name, request.into);
       return this.#commit('settle', `${request.kind} ${request.name}`, request.into, ops);
+    },
+
+    'study:list': async () => (await this.#store.studies()).map(savedStudy),
+    'study:save': async (request, context) => {
+      const model = await studyOf(await this.#asked(context), request.choices);
+      // Plain JSON: choices and figures of a study.
+      const body: Json = JSON.parse(
+        JSON.stringify({
+          choices: request.choices,
+          fingerprint: model.fingerprint,
+          figures: model.figures,
+          programVersion: this.#options.programVersion,
+        }),
+      );
+      const done = await this.#committed('study', request.name, null, [
+        { t: 'study', id: null, row: { name: request.name, body } },
+      ]);
+      const op = done.ops[0];
+      return { change: done.change, id: op?.t === 'study' ? (op.id ?? 0) : 0 };
+    },
+    'study:delete': async (request) => {
+      const study = (await this.#store.studies()).find((one) => one.id === request.id);
+      if (!study) throw notFound('study', String(request.id));
+      return this.#commit('study', study.name, null, [{ t: 'study', id: request.id, row: null }]);
+    },
+
+    'scope:list': async () =>
+      (await this.#store.scopes()).flatMap((row) => {
+        const scope = scopeSchema.safeParse(row.body);
+        return scope.success ? [{ name: row.name, scope: scope.data }] : [];
+      }),
+    'scope:save': async (request) =>
+      this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: { ...request.scope } }]),
+    'scope:delete': async (request) => {
+      if (!(await this.#store.scopes()).some((one) => one.name === request.name)) throw notFound('scope', request.name);
+      return this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: null }]);
     },
 
     'change:list': async (request): Promise<readonly ChangeRow[]> =>
@@ -487,6 +531,10 @@ class StoreEngine implements Engine {
   }
 
   async #commit(kind: string, subject: string, why: string | null, ops: readonly StoreOp[]): Promise<Done> {
+    return { change: (await this.#committed(kind, subject, why, ops)).change };
+  }
+
+  async #committed(kind: string, subject: string, why: string | null, ops: readonly StoreOp[]): Promise<Committed> {
     this.#refuseDamaged();
     const command: Command = {
       kind,
@@ -497,9 +545,10 @@ class StoreEngine implements Engine {
       ops,
     };
     const done: Committed = await this.#store.commit(command);
-    this.#own.push(done.change);
+    // Settings are not work: U must not take back a change of colours.
+    if (kind !== 'settings') this.#own.push(done.change);
     await this.#lookAround();
-    return { change: done.change };
+    return done;
   }
 
   #refuseDamaged(): void {
@@ -516,13 +565,17 @@ class StoreEngine implements Engine {
 
   async #asked(context: ServeContext): Promise<Asked> {
     const plant = await this.#plant(context);
-    const plantName = (await this.#store.settings()).plantName;
+    const settings = await this.#store.settings();
+    const plantName = settings.plantName;
     return {
       plant,
       state: this.#keeper.registerState,
       programVersion: this.#options.programVersion,
       sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
       plantName: typeof plantName === 'string' ? plantName : null,
+      who: await this.#who(),
+      drift: driftOptions(settings),
+      now: civilNow(this.#options.clock()),
       rawLine: async (source, line) => {
         const bytes = await this.#store.rawLines(source, line, 1);
         return bytes === null ? null : lineText(bytes);
@@ -604,6 +657,12 @@ type OwnCall =
   | 'register:put'
   | 'register:export'
   | 'register:settle'
+  | 'study:list'
+  | 'study:save'
+  | 'study:delete'
+  | 'scope:list'
+  | 'scope:save'
+  | 'scope:delete'
   | 'change:list'
   | 'change:undo';
 
@@ -630,4 +689,29 @@ function registerSubject(ops: readonly StoreOp[]): string {
     ...(names.length > 5 ? [`${names.length - 5} more`] : []),
     ...(checks > 0 ? [`${checks} checks`] : []),
   ].join(', ');
+}
+
+/** A stored study as the contract shows it. */
+function savedStudy(row: Awaited<ReturnType<Store['studies']>>[number]): SavedStudy {
+  // Written by `study:save` above.
+  const body = row.body as unknown as Pick<SavedStudy, 'choices' | 'fingerprint' | 'figures' | 'programVersion'>;
+  return { id: row.id, name: row.name, savedMs: row.savedMs, by: row.who, ...body };
+}
+
+const driftBaseline = z.strictObject({ from: z.number(), to: z.number() }).nullable();
+const threshold = z.number().positive().nullable();
+const driftThresholds = z.record(
+  z.string(),
+  z.strictObject({ ownPercent: threshold, responsePercent: threshold, checkPercent: threshold }),
+);
+
+/** What a person has set for the drift screen: `drift.anonymous`, `drift.baseline`, `drift.thresholds`. */
+function driftOptions(settings: { readonly [key: string]: Json }): DriftOptions {
+  const baseline = driftBaseline.safeParse(settings['drift.baseline']);
+  const thresholds = driftThresholds.safeParse(settings['drift.thresholds']);
+  return {
+    anonymousOperators: settings['drift.anonymous'] === true,
+    baseline: baseline.success ? baseline.data : null,
+    thresholds: thresholds.success ? thresholds.data : {},
+  };
 }

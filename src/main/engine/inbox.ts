@@ -66,6 +66,8 @@ export interface InboxHost {
   who(): Promise<string>;
   /** The register, without waiting for the readings. */
   register(): Promise<RegisterState>;
+  /** After every commit of the inbox. */
+  committed(change: number): void;
   /** After every change of the queue. */
   changed(): void;
 }
@@ -264,7 +266,7 @@ export class Inbox {
     if (ticket.same) {
       // A person who hands a withdrawn file in again wants it back.
       if (ticket.same.withdrawn) {
-        await store.commit({
+        const done = await store.commit({
           kind: 'restore',
           subject: ticket.same.name,
           why: null,
@@ -272,6 +274,7 @@ export class Inbox {
           nowMs: this.#host.clock(),
           ops: [{ t: 'source', id: ticket.same.id, withdrawn: false }],
         });
+        this.#host.committed(done.change);
       }
       this.#remove(ticket);
       return intakeOutcome(facts, { source: ticket.same.id, dryRun: false, rejected });
@@ -306,6 +309,7 @@ export class Inbox {
         },
       );
       ticket.held = taken;
+      this.#host.committed(taken.change);
       const done = intakeOutcome(this.#facts(ticket), { source: taken.source, dryRun: false, rejected });
       if (options.saveRecipe && reading?.recipe) await this.#saveRecipe(reading.recipe);
       this.#remove(ticket);

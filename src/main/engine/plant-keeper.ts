@@ -178,6 +178,7 @@ export class PlantKeeper {
       withdrawn: source.withdrawn,
       takenInMs: source.takenMs,
       newestFirst: source.facts.newestFirst,
+      alreadyHeld: source.accounting.alreadyHeld,
     }));
     const last = this.#plant;
     await new Promise((resolve) => setImmediate(resolve));

@@ -63,6 +63,7 @@ CREATE TABLE mark (
 CREATE INDEX mark_reading ON mark (reading);
 CREATE INDEX mark_kind ON mark (kind, ended_by);
 CREATE INDEX mark_change ON mark (change);
+CREATE INDEX mark_origin ON mark (origin) WHERE origin IS NOT NULL;
 CREATE INDEX mark_ended_by ON mark (ended_by) WHERE ended_by IS NOT NULL;
 
 -- Current state, each row naming its last change.

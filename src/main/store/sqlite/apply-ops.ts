@@ -343,13 +343,21 @@ function applyMarks(
   op: Extract<StoreOp, { readonly t: 'marks' | 'end-marks' | 'undo-marks' }>,
 ): StoreOp {
   if (op.t === 'undo-marks') {
+    // A mark that was ended, and set again by taking that back, lives on as a copy that names its origin.
     const ended = firstRow(
-      question(db, 'SELECT min(ended_by) FROM mark WHERE change = ? AND ended_by IS NOT NULL'),
+      question(
+        db,
+        `SELECT max(m.ended_by) FROM mark m WHERE m.change = ?1 AND m.ended_by IS NOT NULL AND NOT EXISTS (
+           SELECT 1 FROM mark c WHERE c.reading = m.reading AND c.kind = m.kind AND c.origin = ?1 AND c.ended_by IS NULL)`,
+      ),
       op.change,
     );
     const later = numberOrNull(ended?.[0]);
     if (later !== null) throw laterConflict(db, later);
-    db.prepare('UPDATE mark SET ended_by = ? WHERE change = ?').run(change, op.change);
+    db.prepare('UPDATE mark SET ended_by = ?1 WHERE (change = ?2 OR origin = ?2) AND ended_by IS NULL').run(
+      change,
+      op.change,
+    );
     // What that change had ended is set again; `origin` keeps who said it first.
     db.prepare(
       `INSERT INTO mark (change, reading, kind, value, origin)
