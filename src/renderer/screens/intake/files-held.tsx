@@ -4,6 +4,7 @@ import { DataTable } from '../../parts/data-table.tsx';
 import { Region } from '../../parts/region.tsx';
 import { t } from '../../parts/text.ts';
 import { UndoFile } from './imported-list.tsx';
+import { localTime } from './local-time.ts';
 
 /** All files held, with what each brought. Shown when nothing waits. */
 export function FilesHeld({
@@ -29,7 +30,7 @@ export function FilesHeld({
           {
             id: 'at',
             head: t('intake-ui.table.taken-in', {}),
-            cell: (file) => t('register-ui.day-time', { at: file.takenInMs }),
+            cell: (file) => t('register-ui.day-time', { at: localTime(file.takenInMs) }),
           },
           {
             id: 'new',

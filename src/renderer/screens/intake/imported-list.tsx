@@ -4,6 +4,7 @@ import { useCommand } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
+import { localTime } from './local-time.ts';
 
 const shownAtFirst = 6;
 
@@ -32,8 +33,8 @@ export function ImportedList({
               {file.withdrawn
                 ? t('intake-ui.imported.withdrawn', { only: file.onlyHere })
                 : file.accepted === 0
-                  ? t('intake-ui.imported.nothing-new', { at: file.takenInMs })
-                  : t('intake-ui.imported.line', { at: file.takenInMs, readings: file.accepted })}
+                  ? t('intake-ui.imported.nothing-new', { at: localTime(file.takenInMs) })
+                  : t('intake-ui.imported.line', { at: localTime(file.takenInMs), readings: file.accepted })}
             </span>
             <UndoFile file={file} onTold={onTold} />
           </li>

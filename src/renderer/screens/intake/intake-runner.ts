@@ -90,7 +90,8 @@ function createIntakeRunner(bridge: Bridge): IntakeRunner {
     try {
       for (;;) {
         const inbox = await bridge.call('inbox:list', {});
-        const next = inbox.queue.find((item) => item.state === 'waiting' && !left.has(item.ticket));
+        // The newest stands first; what was offered first is read first.
+        const next = [...inbox.queue].reverse().find((item) => item.state === 'waiting' && !left.has(item.ticket));
         if (!next) return;
         const problem = await read(next.ticket, {}, true);
         // A file that cannot be read says so in its own row; only what stops the whole queue is told here.

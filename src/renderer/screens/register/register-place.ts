@@ -1,0 +1,38 @@
+/** What of the register is open. Kept in the view, so that it survives leaving the screen and a reload. */
+import { changeView, currentView, type View } from '../../state/view.ts';
+
+export type RegisterPlace =
+  | { readonly kind: 'joint' | 'tool'; readonly name: string }
+  | { readonly kind: 'new-joint' | 'new-tool' | 'operators' | 'shifts' | 'checks' };
+
+/** The open place; what other screens have selected comes next; null: nothing. */
+export function registerPlace(view: View): RegisterPlace | null {
+  const text = view.open.register;
+  if (text !== undefined) {
+    const [kind = '', name = ''] = [text.slice(0, text.indexOf(':')), text.slice(text.indexOf(':') + 1)];
+    if (kind === 'joint' || kind === 'tool') return { kind, name };
+    if (name === 'new-joint' || name === 'new-tool' || name === 'operators' || name === 'shifts' || name === 'checks') {
+      return { kind: name };
+    }
+  }
+  if (view.joint !== null) return { kind: 'joint', name: view.joint };
+  if (view.tool !== null) return { kind: 'tool', name: view.tool };
+  return null;
+}
+
+/** Opens a place. A joint or tool is also the selection that Study and Drift take over. */
+export function openPlace(place: RegisterPlace): void {
+  const view = currentView();
+  const register = 'name' in place ? `${place.kind}:${place.name}` : `:${place.kind}`;
+  changeView(
+    {
+      open: { ...view.open, register },
+      ...(place.kind === 'joint' ? { joint: place.name } : {}),
+      ...(place.kind === 'tool' ? { tool: place.name } : {}),
+    },
+    'replace',
+  );
+}
+
+export const samePlace = (a: RegisterPlace | null, b: RegisterPlace): boolean =>
+  a !== null && a.kind === b.kind && ('name' in a ? a.name : '') === ('name' in b ? b.name : '');
