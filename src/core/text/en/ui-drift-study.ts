@@ -8,6 +8,25 @@ const intervalWords = (a: { percent: number; low: number; high: number }, f: For
 const pWords = (p: number | null, f: Format): string =>
   p === null ? '–' : p < 0.001 ? 'p under 0.001' : `p ${f.number(p, p < 0.1 ? 3 : 2)}`;
 
+type StudyModelName =
+  | 'normal'
+  | 'lognormal'
+  | 'weibull'
+  | 'gamma'
+  | 'lognormal-threshold'
+  | 'lognormal-mirrored'
+  | 'empirical';
+const tries = { first: 'first tries', last: 'last tries', all: 'every try' } as const;
+const modelNames: Readonly<Record<StudyModelName, string>> = {
+  normal: 'normal',
+  lognormal: 'lognormal',
+  weibull: 'Weibull',
+  gamma: 'gamma',
+  'lognormal-threshold': 'lognormal with threshold',
+  'lognormal-mirrored': 'lognormal, mirrored',
+  empirical: 'as observed',
+};
+
 /** Words of the Drift and Study screens. What is found is said by the core; this names, explains and asks. */
 export const uiDriftStudy = {
   // ---- drift: frame and list
@@ -213,4 +232,248 @@ export const uiDriftStudy = {
   'ui.drift.form.no-pull': (_: None, _f: Format) => 'Enter at least one pull: what the tool showed, and the reference.',
   'ui.drift.form.bad-pull': (a: { pull: number }, f: Format) =>
     `Pull ${f.number(a.pull)}: both values must be numbers, the reference above 0.`,
+
+  // ---- study: choices
+  'ui.study.choices': (_: None, _f: Format) => 'What is studied',
+  'ui.study.summary': (
+    a: {
+      joint: string;
+      of: 'torque' | 'angle';
+      attempts: 'first' | 'last' | 'all';
+      tools: readonly string[];
+      model: StudyModelName;
+    },
+    f: Format,
+  ) =>
+    `${a.joint === '' ? 'No joint chosen' : a.joint}; ${a.of}, ${tries[a.attempts]}; ${
+      a.tools.length === 0 ? 'all tools' : f.list(a.tools)
+    }; ${modelNames[a.model]}`,
+  'ui.study.fold': (_: None, _f: Format) => 'Fold the choices',
+  'ui.study.unfold': (_: None, _f: Format) => 'Change the choices',
+  'ui.study.joint': (_: None, _f: Format) => 'Joint',
+  'ui.study.joint.choose': (_: None, _f: Format) => 'Choose a joint',
+  'ui.study.joint.option': (a: { name: string; readings: number }, f: Format) => `${a.name} (${f.number(a.readings)})`,
+  'ui.study.of': (_: None, _f: Format) => 'What',
+  'ui.study.of.torque': (_: None, _f: Format) => 'Torque',
+  'ui.study.of.angle': (_: None, _f: Format) => 'Angle',
+  'ui.study.attempts': (_: None, _f: Format) => 'Which tries',
+  'ui.study.attempts.option': (a: { attempts: 'first' | 'last' | 'all' }, _f: Format) => tries[a.attempts],
+  'ui.study.tools': (_: None, _f: Format) => 'Tools',
+  'ui.study.tools.all': (a: { count: number }, f: Format) =>
+    a.count === 1 ? 'the only one' : `all ${f.number(a.count)}`,
+  'ui.study.tool.status': (a: { tool: string; status: 'in-use' | 'quarantined' | 'retired' }, _f: Format) =>
+    `${a.tool} is ${a.status === 'in-use' ? 'in use' : a.status}.`,
+  'ui.study.tool.overdue': (a: { tool: string }, _f: Format) => `${a.tool}: calibration overdue.`,
+  'ui.study.tool.failed': (a: { tool: string }, _f: Format) => `${a.tool} failed its last check.`,
+  'ui.study.tool.several': (a: { count: number }, f: Format) =>
+    `${f.number(a.count)} tools in one study: see below whether they differ.`,
+  'ui.study.period': (_: None, _f: Format) => 'Period',
+  'ui.study.period.all': (a: { from: number; to: number }, f: Format) =>
+    `All: ${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}`,
+  'ui.study.period.reset': (_: None, _f: Format) => 'Every day, shift and operator',
+  'ui.study.shifts': (_: None, _f: Format) => 'Shifts',
+  'ui.study.groups': (_: None, _f: Format) => 'Groups',
+  'ui.study.groups.option': (a: { size: number }, f: Format) =>
+    a.size === 1 ? 'single readings' : `${f.number(a.size)} in a row`,
+  'ui.study.within': (_: None, _f: Format) => 'Spread within',
+  'ui.study.within.option': (a: { method: 'pooled' | 's-bar' | 'r-bar' | 'mr-bar' | 'mr-median' }, _f: Format) =>
+    ({
+      pooled: 'pooled s',
+      's-bar': 'mean s',
+      'r-bar': 'mean range',
+      'mr-bar': 'moving range',
+      'mr-median': 'median moving range',
+    })[a.method],
+  'ui.study.model': (_: None, _f: Format) => 'Distribution',
+  'ui.study.model.not': (a: { title: string }, _f: Format) => `${a.title}: not here`,
+  'ui.study.model.recommended': (_: None, _f: Format) => ' (fits clearly better)',
+  'ui.study.requirement': (_: None, _f: Format) => 'Requirement',
+  'ui.study.requirement.index': (_: None, _f: Format) => 'Index that is required',
+  'ui.study.requirement.at-least': (_: None, _f: Format) => 'at least',
+  'ui.study.requirement.value': (_: None, _f: Format) => 'Least value of the index',
+  'ui.study.requirement.by-class': (_: None, _f: Format) => 'by class',
+  'ui.study.requirement.bad': (_: None, _f: Format) => 'The requirement must be a number above 0.',
+  'ui.study.requirement.note': (a: { from: 'class' | 'chosen' | null; class: string | null }, _f: Format) =>
+    a.from === 'chosen'
+      ? 'Chosen here.'
+      : a.from === 'class'
+        ? `By class ${a.class ?? ''} (common practice).`
+        : 'The joint has no class, so nothing is required of it yet.',
+  'ui.study.judged': (_: None, _f: Format) => 'What is judged',
+  'ui.study.judged.option': (a: { judge: 'estimate' | 'low-end' }, _f: Format) =>
+    a.judge === 'estimate' ? 'the estimate' : 'the lower end of its 95 % interval',
+  'ui.study.tried': (_: None, _f: Format) => 'What if the limits were',
+  'ui.study.tried.low': (_: None, _f: Format) => 'low',
+  'ui.study.tried.high': (_: None, _f: Format) => 'high',
+  'ui.study.tried.clear': (_: None, _f: Format) => 'Back to the real limits',
+  'ui.study.tried.note': (_: None, _f: Format) =>
+    'Or drag a limit in the figure. Hypothetical: never stored with the joint, never in the report.',
+  'ui.study.tried.not-number': (_: None, _f: Format) => 'A limit must be a number, or empty for the real one.',
+  'ui.study.tried.order': (_: None, _f: Format) => 'The low limit must lie under the high one.',
+
+  // ---- study: saved
+  'ui.study.saved': (_: None, _f: Format) => 'Saved studies',
+  'ui.study.saved.save': (_: None, _f: Format) => 'Save this study under a name',
+  'ui.study.saved.name': (_: None, _f: Format) => 'Name of the study',
+  'ui.study.saved.at': (a: { ms: number; by: string }, f: Format) => `${f.dateTime(a.ms)}, ${a.by}`,
+  'ui.study.saved.delete': (_: None, _f: Format) => 'Delete',
+  'ui.study.saved.delete-of': (a: { name: string }, _f: Format) => `Delete the saved study ${a.name}`,
+  'ui.study.saved.other-choices': (a: { name: string }, _f: Format) =>
+    `The choices differ from those of ${a.name}: open it again to compare.`,
+  'ui.study.saved.changed': (a: { count: number }, f: Format) =>
+    a.count === 1
+      ? 'One figure differs since it was saved:'
+      : `${f.number(a.count)} figures differ since it was saved:`,
+  'ui.study.saved.figure': (_: None, _f: Format) => 'Figure',
+  'ui.study.saved.before': (_: None, _f: Format) => 'Saved',
+  'ui.study.saved.now': (_: None, _f: Format) => 'Now',
+
+  // ---- study: left out
+  'ui.study.left-out': (_: None, _f: Format) => 'Left out',
+  'ui.study.left-out.of': (a: { count: number; of: number }, f: Format) => `${f.number(a.count)} of ${f.number(a.of)}`,
+  'ui.study.left-out.none': (_: None, _f: Format) =>
+    'Nothing. Select a reading in the figure, then X, to leave it out with a reason.',
+  'ui.study.left-out.at': (a: { at: number | null }, f: Format) =>
+    a.at === null ? 'no time' : `${f.dayMonth(a.at)} ${f.time(a.at)}`,
+  'ui.study.left-out.by': (a: { by: string; own: boolean }, _f: Format) =>
+    `by ${a.by}${a.own ? ', who made the reading: the report marks it' : ''}`,
+  'ui.study.left-out.report': (_: None, _f: Format) => 'The report says so.',
+  'ui.study.put-back': (_: None, _f: Format) => 'Put back',
+  'ui.study.leave-out': (_: None, _f: Format) => 'Leave out',
+  'ui.study.leave-out.title': (a: { value: number | null; at: number | null }, f: Format) =>
+    `Leave out ${a.value === null ? 'this reading' : f.number(a.value, 2)}${
+      a.at === null ? '' : ` of ${f.dayMonth(a.at)} ${f.time(a.at)}`
+    }`,
+  'ui.study.leave-out.reason': (_: None, _f: Format) => 'What happened at the joint',
+  'ui.study.leave-out.refused': (_: None, _f: Format) =>
+    'Say what happened at the joint. That a value is odd is no reason to leave it out.',
+  'ui.study.leave-out.kept': (_: None, _f: Format) =>
+    'It stays drawn as a cross, in the list at the left and in the report, with your name. It is left out of Drift too.',
+
+  // ---- study: verdict and files
+  'ui.study.glyph': (a: { value: number; low: number | null; high: number | null; required: number }, f: Format) =>
+    `${f.number(a.value, 2)}${
+      a.low === null || a.high === null ? '' : `, interval ${f.number(a.low, 2)} to ${f.number(a.high, 2)}`
+    }, against the required ${f.number(a.required, 2)}`,
+  'ui.study.figures': (_: None, _f: Format) => 'Figures',
+  'ui.study.numbers': (_: None, _f: Format) => 'Numbers',
+  'ui.study.report': (_: None, _f: Format) => 'Print report',
+  'ui.study.file.axis-svg': (_: None, _f: Format) => 'One axis, SVG',
+  'ui.study.file.axis-png': (_: None, _f: Format) => 'One axis, PNG',
+  'ui.study.file.indices-svg': (_: None, _f: Format) => 'Indices, SVG',
+  'ui.study.file.indices-png': (_: None, _f: Format) => 'Indices, PNG',
+  'ui.study.file.csv': (_: None, _f: Format) => 'Figures and readings, CSV',
+  'ui.study.file.json': (_: None, _f: Format) => 'Everything, JSON',
+  'ui.study.file.pdf': (_: None, _f: Format) => 'PDF, A4',
+  'ui.study.file.html': (_: None, _f: Format) => 'One HTML file',
+  'ui.study.file.docx': (_: None, _f: Format) => 'Word processor (.docx)',
+  'ui.study.file.note': (_: None, _f: Format) => 'The report releases nothing; it is signed by people.',
+  'ui.study.file.making': (_: None, _f: Format) => 'Writing the file.',
+  'ui.study.file.written': (a: { name: string }, _f: Format) => `${a.name} was written.`,
+
+  // ---- study: figures and working
+  'ui.study.axis': (a: { angle: boolean }, _f: Format) => (a.angle ? 'One angle axis' : 'One torque axis'),
+  'ui.study.axis.note': (_: None, _f: Format) =>
+    'limits run straight through all three figures; drag one to try another',
+  'ui.study.handle': (a: { side: 'low' | 'high' }, _f: Format) => `Drag to try out another ${a.side} limit`,
+  'ui.study.hypothetical': (_: None, _f: Format) => 'Hypothetical.',
+  'ui.study.hypothetical.outside': (a: { count: number }, f: Format) =>
+    `${f.number(a.count)} of the readings would lie outside.`,
+  'ui.study.indices': (_: None, _f: Format) => 'Indices',
+  'ui.study.indices.note': (_: None, _f: Format) => 'select one to see its working; dashed: would hold only if stable',
+  'ui.study.working': (_: None, _f: Format) => 'Working:',
+  'ui.study.working.of': (a: { figure: 'controlLimits' | 'histogram' | 'probabilityPlot' }, _f: Format) =>
+    ({ controlLimits: 'control limits', histogram: 'histogram and fit', probabilityPlot: 'probability plot' })[
+      a.figure
+    ],
+  'ui.study.working.title': (_: None, _f: Format) => 'Working',
+  'ui.study.working.which': (_: None, _f: Format) => 'Figure whose working is shown',
+  'ui.study.working.choose': (_: None, _f: Format) => 'Choose a figure',
+  'ui.study.working.show': (a: { figure: string }, _f: Format) => `Working of ${a.figure}`,
+  'ui.study.working.formula': (_: None, _f: Format) => 'Formula, with the numbers put in',
+  'ui.study.working.unmet': (_: None, _f: Format) => 'Does not hold:',
+  'ui.study.working.copy': (_: None, _f: Format) => 'Copy as text',
+  'ui.study.working.copied': (_: None, _f: Format) => 'Copied.',
+  'ui.study.working.not-copied': (_: None, _f: Format) => 'The window may not copy; here is the text.',
+  'ui.study.working.readings': (a: { count: number }, f: Format) => `The ${f.number(a.count)} readings`,
+  'ui.study.working.none': (_: None, _f: Format) => 'This figure was not computed, so there is no working.',
+
+  // ---- study: states
+  'ui.study.choose.note': (_: None, _f: Format) =>
+    'Indices need at least 25 readings of one joint under one set of limits.',
+  'ui.study.choose.joint': (a: { readings: number; class: string | null }, f: Format) =>
+    `${f.number(a.readings)} ${a.readings === 1 ? 'reading' : 'readings'}${a.class === null ? ', no class' : `, class ${a.class}`}`,
+  'ui.study.counts': (
+    a: {
+      inScope: number;
+      leftOut: number;
+      otherRevisions: number;
+      furtherTries: number;
+      noValue: number;
+      otherDirection: number;
+    },
+    f: Format,
+  ) =>
+    `In the period: ${f.number(a.inScope)}; left out ${f.number(a.leftOut)}, under other limits ${f.number(a.otherRevisions)}, further tries ${f.number(a.furtherTries)}, without a value ${f.number(a.noValue)}, in the other direction ${f.number(a.otherDirection)}.`,
+  'ui.study.attribute': (a: { count: number; share: number; low: number; high: number }, f: Format) =>
+    `${f.number(a.count)} outside: ${f.percent(a.share)} (95 % interval ${f.percent(a.low)} to ${f.percent(a.high)}).`,
+
+  // ---- study: below the figures
+  'ui.study.cautions': (_: None, _f: Format) => 'Before this is used',
+  'ui.study.cautions.none': (_: None, _f: Format) => 'Nothing stands against it but what the verdict says.',
+  'ui.study.signal.group': (a: { group: number; at: number | null }, f: Format) =>
+    `Group ${f.number(a.group)}${a.at === null ? '' : `, ${f.dayMonth(a.at)}`}:`,
+  'ui.study.signal.more': (a: { count: number }, f: Format) =>
+    `and ${f.number(a.count)} more signals; the table of the figure has all.`,
+  'ui.study.models': (_: None, _f: Format) => 'Distributions',
+  'ui.study.models.note': (_: None, _f: Format) => 'normal first; another only if you choose it',
+  'ui.study.models.name': (_: None, _f: Format) => 'Distribution',
+  'ui.study.models.recommended': (_: None, _f: Format) => '(clearly better)',
+  'ui.study.models.chosen': (_: None, _f: Format) => 'used here',
+  'ui.study.models.none': (_: None, _f: Format) => 'None was fitted.',
+  'ui.study.normality': (
+    a: { ad: number | null; adP: number | null; sw: number | null; swP: number | null },
+    f: Format,
+  ) =>
+    `Normality: ${[
+      a.ad === null ? '' : `Anderson-Darling A² ${f.number(a.ad, 2)}, ${pWords(a.adP, f)}`,
+      a.sw === null ? '' : `Shapiro-Wilk W ${f.number(a.sw, 3)}, ${pWords(a.swP, f)}`,
+    ]
+      .filter((text) => text !== '')
+      .join('; ')}. Rounding and many readings make both reject.`,
+  'ui.study.strata': (_: None, _f: Format) => 'Is it one process?',
+  'ui.study.strata.note': (_: None, _f: Format) => 'line: middle 90 % of the readings; dot: mean; ticks: limits',
+  'ui.study.strata.by': (a: { by: 'tool' | 'operator' | 'shift' }, _f: Format) =>
+    ({ tool: 'By tool', operator: 'By operator', shift: 'By shift' })[a.by],
+  'ui.study.strata.name': (_: None, _f: Format) => 'Name',
+  'ui.study.strata.range': (_: None, _f: Format) => 'Readings',
+  'ui.study.strata.tests': (
+    a: { welch: number | null; kruskal: number | null; brown: number | null; share: number | null; mixture: boolean },
+    f: Format,
+  ) =>
+    `${a.mixture ? 'They differ: study them apart.' : 'No clear difference.'} Means ${pWords(a.welch, f)} (Welch), ${pWords(a.kruskal, f)} (Kruskal-Wallis); spread ${pWords(a.brown, f)} (Brown-Forsythe)${
+      a.share === null ? '' : `; ${f.percent(a.share, 0)} of the variance lies between them`
+    }.`,
+  'ui.study.strata.largest': (
+    a: {
+      first: string;
+      second: string;
+      difference: number;
+      low: number | null;
+      high: number | null;
+      unit: string;
+      decimals: number;
+    },
+    f: Format,
+  ) =>
+    `Largest difference: ${a.first} against ${a.second}, ${f.signed(a.difference, a.decimals)} ${a.unit}${
+      a.low === null || a.high === null ? '' : ` (${f.signed(a.low, a.decimals)} to ${f.signed(a.high, a.decimals)})`
+    }.`,
+  'ui.study.slow': (_: None, _f: Format) => 'Charts for small lasting shifts',
+  'ui.study.slow.note': (_: None, _f: Format) => 'they point; stability is judged by the chart above',
+  'ui.study.sources': (_: None, _f: Format) => 'How it was computed, and from which files',
+  'ui.study.sources.note': (a: { version: string }, _f: Format) => `program version ${a.version}`,
+  'ui.study.sources.file': (_: None, _f: Format) => 'File',
+  'ui.study.sources.readings': (_: None, _f: Format) => 'Readings',
+  'ui.study.fingerprint': (_: None, _f: Format) => 'Fingerprint of readings and choices:',
 };

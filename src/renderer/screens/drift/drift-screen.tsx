@@ -15,6 +15,7 @@ import { Due } from './due.tsx';
 import { ToolDetail } from './tool-detail.tsx';
 import { ToolList } from './tool-list.tsx';
 import { useNow } from './use-now.ts';
+import '../../parts/forms.css';
 import './drift.css';
 
 /** Which wrench do I take off the line today, since when, and is it the wrench? */
