@@ -31,6 +31,7 @@ const right = 156;
 const spreadWidth = 60;
 const top = 22;
 const axisRoom = 20;
+const mostNamedBreaks = 6;
 
 const colours: Readonly<Record<RibbonMarkKind, ColourRole>> = {
   'torque-low': 'low',
@@ -174,7 +175,8 @@ function frame(model: RibbonModel, at: (time: number) => number, pixel: (offset:
   drawings.push({ kind: 'axis', side: 'bottom', line: true, ticks });
   for (const pause of model.axis.breaks) {
     const middle = pause.offset + pause.width / 2;
-    // A name needs about a line's height; narrower pauses are seen by their gap alone.
+    // A name needs about a line's height; narrower pauses, and many, are seen by their gaps alone.
+    if (model.axis.breaks.length > mostNamedBreaks) break;
     if (pixel(pause.offset + pause.width) - pixel(pause.offset) < 13) continue;
     drawings.push({ kind: 'text', text: figureSay(pause.said), x: middle, y: 0.62, align: 'center', turnDeg: 90 });
   }
@@ -385,10 +387,12 @@ function breaksBetween(model: RibbonModel, times: ArrayLike<number>): Set<number
   for (let i = 1; i < times.length; i += 1) {
     const from = times[i - 1]!;
     const to = times[i]!;
-    if (model.axis.breaks.some((pause) => from <= pause.from + 1 && to >= pause.to - 1)) cut.add(i);
+    if (model.axis.breaks.some((pause) => from <= middleOf(pause) && to >= middleOf(pause))) cut.add(i);
   }
   return cut;
 }
+
+const middleOf = (pause: { readonly from: number; readonly to: number }): number => (pause.from + pause.to) / 2;
 
 function withGaps(values: readonly number[], cut: ReadonlySet<number>): number[] {
   const out: number[] = [];

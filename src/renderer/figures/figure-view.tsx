@@ -76,7 +76,9 @@ export function FigureView(props: FigureViewProps): ReactNode {
     tip = true,
   } = props;
   const holder = useRef<HTMLDivElement>(null);
-  const width = useWidth(holder);
+  // The outermost element stays when the table takes the figure's place: its width is the one to follow.
+  const outer = useRef<HTMLDivElement>(null);
+  const width = useWidth(outer);
   const [asTable, setAsTable] = useState(false);
   const [hoveredId, setHoveredId] = useState<string | null>(null);
   const [ownSelected, setOwnSelected] = useState<string | null>(null);
@@ -159,13 +161,13 @@ export function FigureView(props: FigureViewProps): ReactNode {
 
   if (figure && asTable) {
     return (
-      <div className={`figure ${props.className ?? ''}`}>
+      <div ref={outer} className={`figure ${props.className ?? ''}`}>
         <FigureAsTable figure={figure} height={height} onBack={() => setAsTable(false)} />
       </div>
     );
   }
   return (
-    <div className={`figure ${props.className ?? ''}`}>
+    <div ref={outer} className={`figure ${props.className ?? ''}`}>
       {/* biome-ignore lint/a11y/useSemanticElements: a group that is one tab stop with marks inside has no element */}
       <div
         ref={holder}
@@ -318,8 +320,9 @@ function FigureAsTable({ figure, height, onBack }: { figure: Figure; height: num
         {t('ui.figure.figure', {})} <kbd>T</kbd>
       </button>
       <p className="caption">{figure.summary}</p>
+      {/* biome-ignore lint/a11y/useSemanticElements: the region around it is the landmark */}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a part that scrolls must be reachable by the keyboard */}
-      <section className="scroll" tabIndex={0} aria-label={figure.title}>
+      <div className="scroll" role="group" tabIndex={0} aria-label={figure.title}>
         <table className="data">
           <thead>
             <tr>
@@ -345,7 +348,7 @@ function FigureAsTable({ figure, height, onBack }: { figure: Figure; height: num
             ))}
           </tbody>
         </table>
-      </section>
+      </div>
     </div>
   );
 }

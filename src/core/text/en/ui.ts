@@ -203,8 +203,8 @@ export const ui = {
   'ui.review.matrix': (_: None, _f: Format) => 'First-pass rate by operator and tool',
   'ui.review.matrix.note': (_: None, _f: Format) => '%, 95 % interval',
   'ui.review.matrix.n': (a: { count: number }, f: Format) => `n ${f.number(a.count)}`,
-  'ui.review.matrix.scale': (a: { from: number; overall: number | null }, f: Format) =>
-    `${f.number(a.from * 100)} to 100 %${a.overall === null ? '' : `; dotted: whole period, ${f.number(a.overall * 100, 1)}`}.`,
+  'ui.review.matrix.more': (a: { count: number }, f: Format) =>
+    a.count === 1 ? '1 more under Worth knowing.' : `${f.number(a.count)} more under Worth knowing.`,
   'ui.review.matrix.none': (_: None, _f: Format) => 'No fastener was judged, so there is no rate.',
   'ui.review.no-operator': (_: None, _f: Format) => 'none named',
   'ui.review.again': (_: None, _f: Format) => 'Tightened again',
@@ -218,8 +218,6 @@ export const ui = {
     `${f.number(a.read)} of ${f.number(a.size)} read`,
   'ui.review.fasteners.more': (a: { count: number; of: number }, f: Format) =>
     `The first ${f.number(a.count)} of ${f.number(a.of)} incomplete batches.`,
-  'ui.review.fasteners.chains': (a: { identity: number; time: number }, f: Format) =>
-    `Tries belong together by fastener identity in ${f.number(a.identity)}, by time alone in ${f.number(a.time)}.`,
   'ui.review.failing': (_: None, _f: Format) => 'Failing readings',
   'ui.review.failing.time': (_: None, _f: Format) => 'Time',
   'ui.review.failing.joint': (_: None, _f: Format) => 'Joint, fastener',
@@ -283,7 +281,9 @@ export const ui = {
   'ui.readings.leave-out': (_: None, _f: Format) => 'Leave out',
   'ui.readings.put-back': (_: None, _f: Format) => 'Put back',
   'ui.readings.leave-out-of': (a: { count: number }, f: Format) =>
-    a.count === 1 ? 'Leave this reading out of studies and drift' : `Leave ${f.number(a.count)} readings out of studies and drift`,
+    a.count === 1
+      ? 'Leave this reading out of studies and drift'
+      : `Leave ${f.number(a.count)} readings out of studies and drift`,
   'ui.readings.reason': (_: None, _f: Format) => 'Say what happened at the joint',
   'ui.readings.reason-refused': (_: None, _f: Format) =>
     'The value alone is no reason. Say what happened at the joint.',
@@ -320,6 +320,12 @@ export const ui = {
     `${f.number(a.below)} below and ${f.number(a.above)} above the picture`,
   'ui.readings.filter.others': (a: { names: number }, f: Format) =>
     a.names === 1 ? '1 other' : `${f.number(a.names)} others`,
+  'ui.readings.filter.all': (_: None, _f: Format) => 'all',
+  'ui.readings.filter.joints': (a: { count: number }, f: Format) => `${f.number(a.count)} joints`,
+  'ui.readings.filter.tools': (a: { count: number }, f: Format) => `${f.number(a.count)} tools`,
+  'ui.readings.filter.operators': (a: { count: number }, f: Format) => `${f.number(a.count)} operators`,
+  'ui.readings.filter.sources': (a: { count: number }, f: Format) => `${f.number(a.count)} files`,
+  'ui.readings.filter.kinds': (a: { count: number }, f: Format) => `${f.number(a.count)} kinds`,
   'ui.readings.filter.not-listed': (a: { count: number }, f: Format) => `${f.number(a.count)} under names not listed`,
   'ui.readings.own.good': (_: None, _f: Format) => 'good',
   'ui.readings.own.bad': (_: None, _f: Format) => 'bad',

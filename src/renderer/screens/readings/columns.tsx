@@ -33,21 +33,21 @@ export const sortable: Readonly<Record<string, SortColumn>> = {
 
 /** Width of each column in pixels, in the order drawn; the last one takes what is left. */
 export const widths: Readonly<Record<string, number>> = {
-  mark: 26,
+  mark: 34,
   date: 50,
-  time: 104,
-  joint: 150,
+  time: 80,
+  joint: 120,
   fastener: 76,
-  tool: 80,
-  operator: 116,
-  torque: 72,
-  torquePlace: 96,
+  tool: 66,
+  operator: 108,
+  torque: 88,
+  torquePlace: 86,
   angle: 56,
-  anglePlace: 80,
-  ownResult: 80,
+  anglePlace: 78,
+  ownResult: 76,
   attempt: 32,
   note: 120,
-  source: 130,
+  source: 150,
 };
 
 export const rightAligned: ReadonlySet<string> = new Set(['torque', 'angle', 'attempt']);
@@ -64,6 +64,8 @@ const differs = (row: ReadingRow): boolean =>
 export interface HeadFacts {
   /** Symbol of the unit that all rows share; empty: units differ. */
   readonly unit: string;
+  /** Decimals of the angles, the same in every row. */
+  readonly angleDecimals: number;
   readonly operator: (badge: string | null, name: string | null) => string;
 }
 
@@ -125,23 +127,21 @@ export function readingsColumns(facts: HeadFacts) {
       id: 'torquePlace',
       header: () => t('ui.readings.head.torquePlace', {}),
       cell: ({ row: { original } }) => (
-        <PlaceInLimits place={original.torquePlace} mark={stripMark(original, 'torque')} width={84} />
+        <PlaceInLimits place={original.torquePlace} mark={stripMark(original, 'torque')} width={76} />
       ),
     }),
     helper.display({
       id: 'angle',
       header: () => t('ui.readings.head.angle', {}),
       cell: ({ row: { original } }) =>
-        original.angleDeg === null
-          ? muted('–')
-          : figureFormat.number(original.angleDeg, angleDecimals(original.angleDeg)),
+        original.angleDeg === null ? muted('–') : figureFormat.number(original.angleDeg, facts.angleDecimals),
     }),
     helper.display({
       id: 'anglePlace',
       header: () => t('ui.readings.head.anglePlace', {}),
       cell: ({ row: { original } }) =>
         original.anglePlace === null ? null : (
-          <PlaceInLimits place={original.anglePlace} mark={stripMark(original, 'angle')} width={64} />
+          <PlaceInLimits place={original.anglePlace} mark={stripMark(original, 'angle')} width={60} />
         ),
     }),
     helper.display({
@@ -189,8 +189,6 @@ export function readingsColumns(facts: HeadFacts) {
     }),
   ]);
 }
-
-const angleDecimals = (value: number): number => (Number.isInteger(value) ? 0 : 1);
 
 /** The time of day as exactly as it was written. */
 function clock(at: number, stepMs: number): string {

@@ -204,6 +204,8 @@ export function NamesPicture({
   chosen,
   onChange,
   rove,
+  all,
+  short = false,
   words,
 }: {
   picture: NamePicture;
@@ -211,37 +213,45 @@ export function NamesPicture({
   chosen: readonly string[];
   onChange: (names: readonly string[]) => void;
   rove: Rove;
+  /** The words for all of them: "7 joints". */
+  all: (count: number) => string;
+  /** For narrow columns: how many are chosen, and nothing else. */
+  short?: boolean;
   /** How a name is written, where it is not written as it is. */
   words?: (name: string, label: string) => string;
 }): ReactNode {
   const [open, setOpen] = useState(false);
   const say = (name: string, text: string): string => words?.(name, text) ?? text;
-  const lead = picture.names.find((n) => chosen.includes(n.name)) ?? picture.names[0];
   const total = picture.names.reduce((sum, n) => sum + n.count, 0) + picture.others;
-  const all = picture.names.length > 1 && chosen.length === 0 && lead && lead.count < total * 0.25;
+  const chosenOnes = picture.names.filter((n) => chosen.includes(n.name));
+  const biggest = picture.names[0];
+  // One name that stands for much of the rows is worth its line; of many small ones only the number is.
+  const lead = chosenOnes[0] ?? (biggest && biggest.count >= total * 0.25 ? biggest : undefined);
+  const leads = chosenOnes.length > 0 ? chosenOnes : lead ? [lead] : [];
+  const rest = picture.distinct - leads.length;
   return (
     <FilterHolder open={open} onClose={() => setOpen(false)}>
-      <button
-        type="button"
-        className="names"
-        aria-label={t('ui.readings.filter', { column: label })}
-        aria-expanded={open}
-        onClick={() => setOpen(!open)}
-        {...rove}
-      >
-        {lead && !all ? (
-          <span className={chosen.includes(lead.name) ? 'on' : ''}>
-            {say(lead.name, lead.label)} <i>{figureFormat.number(lead.count)}</i>
+      <button type="button" className="names" aria-expanded={open} onClick={() => setOpen(!open)} {...rove}>
+        <span className="hidden">{t('ui.readings.filter', { column: label })}: </span>
+        {short ? (
+          <span className={chosen.length > 0 ? 'on' : ''}>
+            {chosen.length > 0 ? figureFormat.number(chosen.length) : all(picture.distinct)}
           </span>
-        ) : null}
-        {picture.distinct > 1 || all ? (
-          <span>
-            {all
-              ? figureFormat.number(picture.distinct)
-              : t('ui.readings.filter.others', { names: picture.distinct - 1 })}{' '}
-            <i>{figureFormat.number(all ? total : total - (lead?.count ?? 0))}</i>
-          </span>
-        ) : null}
+        ) : (
+          <>
+            {lead ? (
+              <span className={chosenOnes.length > 0 ? 'on' : ''}>
+                {say(lead.name, lead.label)} <i>{figureFormat.number(lead.count)}</i>
+              </span>
+            ) : null}
+            {rest > 0 ? (
+              <span>
+                {lead ? t('ui.readings.filter.others', { names: picture.distinct - 1 }) : all(picture.distinct)}{' '}
+                <i>{figureFormat.number(lead ? total - lead.count : total)}</i>
+              </span>
+            ) : null}
+          </>
+        )}
       </button>
       {open ? (
         <fieldset className="popover left name-list">

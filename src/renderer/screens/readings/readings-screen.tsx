@@ -148,7 +148,8 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
   });
   const firstUnit = page.rows[0]?.unit;
   const unit = firstUnit && page.rows.every((row) => row.unit === firstUnit) ? torqueUnitSymbols[firstUnit] : '';
-  const columns = useMemo(() => readingsColumns({ unit, operator }), [unit, operator]);
+  const angleDecimals = page.rows.every((row) => row.angleDeg === null || Number.isInteger(row.angleDeg)) ? 0 : 1;
+  const columns = useMemo(() => readingsColumns({ unit, angleDecimals, operator }), [unit, angleDecimals, operator]);
   const table = useTable({
     features,
     columns,
@@ -161,9 +162,9 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
     },
   });
   const visible = table.getVisibleLeafColumns().map((column) => column.id);
-  const template = visible
-    .map((id, index) => (index === visible.length - 1 ? `minmax(${widths[id]}px, 1fr)` : `${widths[id]}px`))
-    .join(' ');
+  // What is left goes to the column with the longest texts.
+  const wide = visible.includes('note') ? 'note' : 'source';
+  const template = visible.map((id) => (id === wide ? `minmax(${widths[id]}px, 1fr)` : `${widths[id]}px`)).join(' ');
   const modelRows = new Map(table.getRowModel().rows.map((row) => [row.id, row]));
 
   // A new question starts at its first row again.
@@ -174,6 +175,23 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
     setAnchor(null);
     scroller.current?.scrollTo({ top: 0 });
   }, [question]);
+
+  // A reading opened from another screen is shown among its rows, where the order allows to find it.
+  const byTime = sort[0]?.column === 'at' && !sort[0].descending;
+  const lookedFor = useRef<string | null>(null);
+  useEffect(() => {
+    if (drawer === null || cursor !== null || !byTime || lookedFor.current === `${drawer} ${question}`) return;
+    lookedFor.current = `${drawer} ${question}`;
+    rows.locate(drawer, count).then(
+      (index) => {
+        if (index === null) return;
+        setCursor(index);
+        setAnchor(index);
+        virtual.scrollToIndex(index, { align: 'center' });
+      },
+      () => null,
+    );
+  }, [drawer, cursor, byTime, question, rows, count, virtual]);
 
   const range: readonly [number, number] | null =
     cursor === null ? null : [Math.min(cursor, anchor ?? cursor), Math.max(cursor, anchor ?? cursor)];
@@ -539,6 +557,7 @@ function Head({ template, table, page, filters, sort, onSort, onFilters, operato
     const names = (
       column: 'joint' | 'tool' | 'operator' | 'source' | 'verdict' | 'ownResult',
       label: string,
+      inAll: (count: number) => string,
       words?: (name: string, text: string) => string,
     ): ReactNode => (
       <NamesPicture
@@ -547,21 +566,26 @@ function Head({ template, table, page, filters, sort, onSort, onFilters, operato
         chosen={namesOf(filters, column)}
         onChange={(chosen) => onFilters(withFilter(filters, column, namesFilter(column, chosen)))}
         rove={rove}
+        all={inAll}
+        short={column === 'verdict'}
         {...(words ? { words } : {})}
       />
     );
     switch (id) {
       case 'mark':
-        return names('verdict', t('ui.readings.head.mark', {}));
+        return names('verdict', t('ui.readings.head.mark', {}), () => t('ui.readings.filter.all', {}));
       case 'time':
         return range('at', 'time', 0, t('ui.readings.head.time', {}));
       case 'joint':
-        return names('joint', t('ui.readings.head.joint', {}));
+        return names('joint', t('ui.readings.head.joint', {}), (count) => t('ui.readings.filter.joints', { count }));
       case 'tool':
-        return names('tool', t('ui.readings.head.tool', {}));
+        return names('tool', t('ui.readings.head.tool', {}), (count) => t('ui.readings.filter.tools', { count }));
       case 'operator':
-        return names('operator', t('ui.readings.head.operator', {}), (name, label) =>
-          label === name ? name : operator(name, label.replace(` (${name})`, '')),
+        return names(
+          'operator',
+          t('ui.readings.head.operator', {}),
+          (count) => t('ui.readings.filter.operators', { count }),
+          (name, label) => (label === name ? name : operator(name, label.replace(` (${name})`, ''))),
         );
       case 'torque':
         return range('torque', 'number', 2, t('ui.readings.head.torque', { unit: '' }));
@@ -572,11 +596,13 @@ function Head({ template, table, page, filters, sort, onSort, onFilters, operato
       case 'anglePlace':
         return range('anglePlace', 'number', 2, t('ui.readings.head.anglePlace', {}));
       case 'ownResult':
-        return names('ownResult', t('ui.readings.head.ownResult', {}));
+        return names('ownResult', t('ui.readings.head.ownResult', {}), (count) =>
+          t('ui.readings.filter.kinds', { count }),
+        );
       case 'attempt':
         return range('attempt', 'number', 0, t('ui.readings.head.attempt', {}));
       case 'source':
-        return names('source', t('ui.readings.head.source', {}));
+        return names('source', t('ui.readings.head.source', {}), (count) => t('ui.readings.filter.sources', { count }));
       default:
         return null;
     }

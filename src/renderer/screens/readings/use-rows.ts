@@ -19,6 +19,8 @@ export interface Rows {
   want(from: number, to: number): void;
   /** All rows of a stretch, fetched where they are not held; for copying. */
   fetch(from: number, to: number): Promise<ReadingRow[]>;
+  /** Index of a reading in rows sorted by rising time; null: not among them. */
+  locate(id: string, total: number): Promise<number | null>;
 }
 
 /** The rows of a question, by pages: the first comes with counts, sentence and pictures, the others when scrolled to. */
@@ -91,7 +93,26 @@ export function useRows(scope: Scope | null, filters: readonly ReadingsFilter[],
     },
     [bridge, question],
   );
-  return useMemo(() => ({ first, row, want, fetch }), [first, row, want, fetch]);
+  const locate = useCallback(
+    async (id: string, total: number) => {
+      const { at } = (await bridge.call('readings:detail', { id })).row;
+      let low = 0;
+      let high = total;
+      // First row at or after the time; readings without one come last.
+      while (low < high) {
+        const middle = (low + high) >> 1;
+        const there = (await fetch(middle, middle + 1))[0]?.at ?? null;
+        if (at !== null && there !== null && there < at) low = middle + 1;
+        else if (at === null && there !== null) low = middle + 1;
+        else high = middle;
+      }
+      const near = await fetch(low, Math.min(total, low + pageSize));
+      const found = near.findIndex((one) => one.id === id);
+      return found < 0 ? null : low + found;
+    },
+    [bridge, fetch],
+  );
+  return useMemo(() => ({ first, row, want, fetch, locate }), [first, row, want, fetch, locate]);
 }
 
 interface Question {

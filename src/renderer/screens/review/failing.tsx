@@ -3,6 +3,7 @@ import type { FailingRow } from '#core/contract/models/review-model.ts';
 import type { ReadingRow } from '#core/contract/models/shared.ts';
 import type { MarkKind } from '#core/figures/figure.ts';
 import { figureFormat } from '#core/figures/figure-format.ts';
+import { msPerDay } from '#core/time/civil-time.ts';
 import { type TorqueUnit, torqueUnitSymbols } from '#core/units/torque-unit.ts';
 import { Button } from '../../parts/button.tsx';
 import { DataTable, type TableColumn } from '../../parts/data-table.tsx';
@@ -33,7 +34,12 @@ export function ReadingValue({ row, unit }: { row: ReadingRow; unit: TorqueUnit 
   if (failedByAngle(row) && row.angleDeg !== null) return `${figureFormat.number(row.angleDeg, 0)}\u00a0°`;
   if (row.torque === null) return '–';
   const text = figureFormat.number(row.torque, row.torqueDecimals);
-  return row.unit === unit ? text : `${text}\u00a0${torqueUnitSymbols[row.unit]}`;
+  if (row.unit === unit) return text;
+  return (
+    <>
+      {text} <span className="unit">{torqueUnitSymbols[row.unit]}</span>
+    </>
+  );
 }
 
 interface FailingProps {
@@ -56,41 +62,55 @@ export function Failing(props: FailingProps): ReactNode {
   const from = shownPage * rowsAtOnce;
   const shown = rows.slice(from, from + rowsAtOnce);
   const unit = commonUnit(rows);
+  const times = rows.flatMap((row) => (row.at === null ? [] : [row.at]));
+  const severalDays = times.length > 0 && Math.max(...times) - Math.min(...times) > msPerDay / 2;
   const turn = (direction: -1 | 1): void => {
     onSelect(null);
     setPage(Math.max(0, Math.min(pages - 1, shownPage + direction)));
   };
   const columns: readonly TableColumn<FailingRow>[] = [
-    { id: 'mark', head: '', className: 'mark-cell', cell: (row) => <MarkGlyph kind={rowMark(row)} /> },
+    {
+      id: 'mark',
+      head: <span className="hidden">{t('ui.readings.head.mark', {})}</span>,
+      className: 'mark-cell',
+      cell: (row) => <MarkGlyph kind={rowMark(row)} />,
+    },
     {
       id: 'time',
       head: t('ui.review.failing.time', {}),
-      cell: (row) => (row.at === null ? '–' : figureFormat.time(row.at)),
+      className: 'time',
+      cell: (row) =>
+        row.at === null
+          ? '–'
+          : severalDays
+            ? `${figureFormat.dayMonth(row.at)}, ${figureFormat.time(row.at)}`
+            : figureFormat.time(row.at),
     },
     {
       id: 'joint',
       head: t('ui.review.failing.joint', {}),
       className: 'joint',
       cell: (row) => (
-        <>
+        <span title={`${row.joint ?? ''} ${row.fastener ?? ''}`}>
           {row.joint ?? <span className="muted">{t('ui.review.no-joint', {})}</span>}{' '}
           <span className="muted">{row.fastener ?? ''}</span>
-        </>
+        </span>
       ),
     },
-    { id: 'tool', head: t('ui.review.failing.tool', {}), cell: (row) => row.tool ?? '–' },
+    { id: 'tool', head: t('ui.review.failing.tool', {}), className: 'tool', cell: (row) => row.tool ?? '–' },
     {
       id: 'reading',
       head: t('ui.review.failing.reading', {}),
       right: true,
-      className: 'strong',
+      className: 'strong value',
       cell: (row) => <ReadingValue row={row} unit={unit} />,
     },
     {
       id: 'place',
       head: t('ui.review.failing.place', {}),
+      className: 'place-cell',
       cell: (row) => (
-        <PlaceInLimits place={failedByAngle(row) ? row.anglePlace : row.torquePlace} mark={rowMark(row)} width={48} />
+        <PlaceInLimits place={failedByAngle(row) ? row.anglePlace : row.torquePlace} mark={rowMark(row)} width={46} />
       ),
     },
     {
@@ -102,25 +122,27 @@ export function Failing(props: FailingProps): ReactNode {
   ];
   return (
     <>
-      <DataTable
-        label={t('ui.review.failing', {})}
-        className="failing"
-        columns={columns}
-        rows={shown}
-        keyOf={(row) => row.id}
-        selected={selected}
-        onSelect={onSelect}
-        onOpen={onOpen}
-        under={(row) =>
-          row.id === writing ? (
-            <NoteForm
-              reading={row.id}
-              start={row.question ? `${plain(row.question)} ` : ''}
-              onDone={() => onWrite(null)}
-            />
-          ) : null
-        }
-      />
+      <div className="failing-scroll">
+        <DataTable
+          label={t('ui.review.failing', {})}
+          className={`failing${unit === null ? ' mixed' : ''}${severalDays ? ' days' : ''}`}
+          columns={columns}
+          rows={shown}
+          keyOf={(row) => row.id}
+          selected={selected}
+          onSelect={onSelect}
+          onOpen={onOpen}
+          under={(row) =>
+            row.id === writing ? (
+              <NoteForm
+                reading={row.id}
+                start={row.question ? `${plain(row.question)} ` : ''}
+                onDone={() => onWrite(null)}
+              />
+            ) : null
+          }
+        />
+      </div>
       {pages > 1 ? (
         <p className="caption pages">
           {t('ui.review.failing.page', { from: from + 1, to: from + shown.length, of: rows.length })}{' '}

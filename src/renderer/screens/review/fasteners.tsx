@@ -37,9 +37,6 @@ export function Fasteners({ model, onOpen }: { model: FastenerAccount; onOpen: (
         </p>
       ) : null}
       <p className="caption">
-        {model.chainsByIdentity + model.chainsByTime > 0
-          ? t('ui.review.fasteners.chains', { identity: model.chainsByIdentity, time: model.chainsByTime })
-          : null}
         {model.remarks.map((remark, index) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: remarks have no identity but their place
           <span key={index}>
