@@ -54,13 +54,32 @@ export function judgeAll(readings: ReadingColumns, register: Register): Judged {
   const { at, torque: recorded, angle: recordedAngle, unit, joint, tool, decimals } = readings;
   const { verdict, reasons, unjudgedBecause, revision, torque, angle, torquePlace, anglePlace, onLimit } = judged;
 
+  const {
+    start: firstLimit,
+    counterClockwise,
+    from: limitFrom,
+    unit: limitUnit,
+    low: limitLow,
+    high: limitHigh,
+    lowEdge,
+    highEdge,
+    angleLowEdge,
+    angleHighEdge,
+    middle,
+    half: halfWidth,
+    angleMiddle,
+    angleHalf,
+    needsTorque,
+    needsAngle,
+    empty: noLimit,
+  } = limits;
   for (let i = 0; i < n; i++) {
     const j = joint[i]!;
     const value = recorded[i]!;
     const turn = recordedAngle[i]!;
     // The sign of the torque is the direction; without a torque the sign of the angle is.
     const sign = value > 0 || value < 0 ? value : turn;
-    if (j >= 0 && limits.counterClockwise[j] === 1 ? sign > 0 : sign < 0) {
+    if (j >= 0 && counterClockwise[j] === 1 ? sign > 0 : sign < 0) {
       unjudgedBecause[i] = otherDirection;
       torque[i] = Number.NaN;
       angle[i] = Number.NaN;
@@ -84,23 +103,23 @@ export function judgeAll(readings: ReadingColumns, register: Register): Judged {
     let missing = 0;
     if (!Number.isNaN(time)) {
       if (j >= 0) {
-        const first = limits.start[j]!;
-        let k = limits.start[j + 1]! - 1;
-        while (k >= first && limits.from[k]! > time) k--;
+        const first = firstLimit[j]!;
+        let k = firstLimit[j + 1]! - 1;
+        while (k >= first && limitFrom[k]! > time) k--;
         if (k >= first) r = k;
       }
-      if (r < 0 || limits.empty[r] === 1) missing = noLimits;
-    } else if (j >= 0 && limits.start[j + 1]! - limits.start[j]! === 1) {
-      r = limits.start[j]!;
-      if (limits.empty[r] === 1) missing = noLimits;
+      if (r < 0 || noLimit[r] === 1) missing = noLimits;
+    } else if (j >= 0 && firstLimit[j + 1]! - firstLimit[j]! === 1) {
+      r = firstLimit[j]!;
+      if (noLimit[r] === 1) missing = noLimits;
     } else {
       missing = noTime;
     }
-    if (r >= 0) revision[i] = r - limits.start[j]!;
+    if (r >= 0) revision[i] = r - firstLimit[j]!;
     angle[i] = a;
     if (missing !== 0) {
       // No place without limits; the torque is still put into the revision's unit where there is one.
-      if (r >= 0 && limits.unit[r] !== unit[i]) t = (t * newtonMetres[unit[i]!]!) / newtonMetres[limits.unit[r]!]!;
+      if (r >= 0 && limitUnit[r] !== unit[i]) t = (t * newtonMetres[unit[i]!]!) / newtonMetres[limitUnit[r]!]!;
       torque[i] = t;
       unjudgedBecause[i] = missing;
       torquePlace[i] = Number.NaN;
@@ -108,33 +127,33 @@ export function judgeAll(readings: ReadingColumns, register: Register): Judged {
       continue;
     }
     const u = unit[i]!;
-    const v = limits.unit[r]!;
+    const v = limitUnit[r]!;
     if (u !== v && u < units) {
       const from = newtonMetres[u]!;
       const to = newtonMetres[v]!;
       t = (t * from) / to;
-      const half = (steps[decimals[i]!]! * from * factor) / to;
-      if (Math.abs(t - limits.low[r]!) <= half || Math.abs(t - limits.high[r]!) <= half) onLimit[i] = 1;
+      const halfStep = (steps[decimals[i]!]! * from * factor) / to;
+      if (Math.abs(t - limitLow[r]!) <= halfStep || Math.abs(t - limitHigh[r]!) <= halfStep) onLimit[i] = 1;
     }
     torque[i] = t;
     // Comparisons with an absent value or limit (NaN) are false, which is what is meant.
     let bits = 0;
-    if (t < limits.lowEdge[r]!) bits |= 1;
-    if (t > limits.highEdge[r]!) bits |= 2;
-    if (a < limits.angleLowEdge[r]!) bits |= 4;
-    if (a > limits.angleHighEdge[r]!) bits |= 8;
+    if (t < lowEdge[r]!) bits |= 1;
+    if (t > highEdge[r]!) bits |= 2;
+    if (a < angleLowEdge[r]!) bits |= 4;
+    if (a > angleHighEdge[r]!) bits |= 8;
     if (bits !== 0) {
       verdict[i] = verdictFail;
       reasons[i] = bits;
-    } else if (limits.needsTorque[r] === 1 && Number.isNaN(t)) {
+    } else if (needsTorque[r] === 1 && Number.isNaN(t)) {
       unjudgedBecause[i] = noTorque;
-    } else if (limits.needsAngle[r] === 1 && Number.isNaN(a)) {
+    } else if (needsAngle[r] === 1 && Number.isNaN(a)) {
       unjudgedBecause[i] = noAngle;
     } else {
       verdict[i] = verdictPass;
     }
-    torquePlace[i] = (t - limits.middle[r]!) / limits.half[r]!;
-    anglePlace[i] = (a - limits.angleMiddle[r]!) / limits.angleHalf[r]!;
+    torquePlace[i] = (t - middle[r]!) / halfWidth[r]!;
+    anglePlace[i] = (a - angleMiddle[r]!) / angleHalf[r]!;
   }
   if (limits.anyOpenSide) placeOpenSides(readings, register, judged);
   return judged;

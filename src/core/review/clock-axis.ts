@@ -14,19 +14,25 @@ const mostTicks = 12;
  * A time axis of the stretches with readings: pauses from 10 min are drawn white at their width, idle stretches of 1.5 h
  * or more (nights, weekends) are cut to a sliver.
  *
- * @param times civil ms in order, or nearly (a step back of an hour does no harm); NaN are passed over
+ * @param at civil ms by position; NaN are passed over
+ * @param positions in order of time, or nearly (a step back of an hour does no harm)
  * @param wanted ends of the period; the axis starts and ends there where readings come within an hour of them
  */
-export function clockAxis(times: ArrayLike<number>, wanted: { from: number | null; to: number | null }): ClockAxis {
+export function clockAxis(
+  at: Float64Array,
+  positions: Uint32Array,
+  wanted: { from: number | null; to: number | null },
+): ClockAxis {
   let least = Number.POSITIVE_INFINITY;
   let latest = Number.NEGATIVE_INFINITY;
   const gaps: { from: number; to: number }[] = [];
-  for (let k = 0; k < times.length; k++) {
-    const time = times[k]!;
-    if (Number.isNaN(time)) continue;
+  for (let k = 0; k < positions.length; k++) {
+    const time = at[positions[k]!]!;
     if (time < least) least = time;
-    if (time - latest >= breakFrom && latest > Number.NEGATIVE_INFINITY) gaps.push({ from: latest, to: time });
-    if (time > latest) latest = time;
+    if (time > latest) {
+      if (time - latest >= breakFrom && latest > Number.NEGATIVE_INFINITY) gaps.push({ from: latest, to: time });
+      latest = time;
+    }
   }
   if (!(least <= latest)) return { spans: [], length: 0, breaks: [], ticks: [] };
   const start = wanted.from !== null && least - wanted.from <= msPerHour ? Math.min(wanted.from, least) : least;

@@ -11,6 +11,9 @@ import { fastenerRate, rateDifference } from './fastener-rates.ts';
 import { periodOf } from './period-of.ts';
 import type { ReviewTally } from './review-tally.ts';
 
+/** Both ends of a compared scope are given: its readings are not asked. */
+const noEnds = { earliest: Number.POSITIVE_INFINITY, latest: Number.NEGATIVE_INFINITY };
+
 /** The scope against the shift or period before it and against the same one a week before; those with readings. */
 export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): PeriodComparison[] {
   if (scope.from === null || scope.to === null || scope.to <= scope.from) return [];
@@ -26,7 +29,7 @@ export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): Per
     if (selection.length === 0) return [];
     const { firstPass, failing } = firstPassOf(plant, selection);
     const difference = rateDifference(now, firstPass);
-    const period = periodOf(plant, other, selection);
+    const period = periodOf(plant, other, noEnds);
     const from = period.from ?? 0;
     const shift = period.shift;
     return [

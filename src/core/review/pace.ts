@@ -19,21 +19,36 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
   const { at, atStep } = plant.readings;
   const { verdict } = plant.judged;
   const { selection } = tally;
-  let least = Number.POSITIVE_INFINITY;
+  const least = tally.earliest;
+  const stepMs = stepsMs.find((each) => (tally.latest - least) / each < mostColumns - 1) ?? 364 * msPerDay;
+  const from = Math.floor(least / stepMs) * stepMs;
+  const columns = least <= tally.latest ? Math.floor((tally.latest - from) / stepMs) + 1 : 0;
+  const counts = new Uint32Array(columns);
+  const fails = new Uint32Array(columns);
   let latest = Number.NEGATIVE_INFINITY;
   let working = 0;
   let timed = 0;
+  /** Readings up to this time fall into the column at hand: a division a column, not a reading. */
+  let column = 0;
+  let columnEnd = Number.NEGATIVE_INFINITY;
   const gaps: { from: number; to: number }[] = [];
   for (let k = 0; k < selection.length; k++) {
     const i = selection[k]!;
     const time = at[i]!;
     if (Number.isNaN(time) || atStep[i] === dateOnly) continue;
     timed++;
-    if (time < least) least = time;
+    if (time >= columnEnd || time < columnEnd - stepMs) {
+      column = Math.floor((time - from) / stepMs);
+      columnEnd = from + (column + 1) * stepMs;
+    }
+    counts[column]!++;
+    if (verdict[i] === verdictFail) fails[column]!++;
     const gap = time - latest;
-    if (gap >= pauseFrom && gap < endFrom) gaps.push({ from: latest, to: time });
-    else if (gap > 0 && gap < pauseFrom) working += gap;
-    if (time > latest) latest = time;
+    if (gap > 0) {
+      if (gap < pauseFrom) working += gap;
+      else if (gap < endFrom) gaps.push({ from: latest, to: time });
+      latest = time;
+    }
   }
   if (timed === 0) {
     return {
@@ -45,19 +60,6 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
       gaps: [],
       said: said('review.pace', { perHour: null, gaps: 0, longest: 0 }),
     };
-  }
-  const stepMs = stepsMs.find((each) => (latest - least) / each < mostColumns - 1) ?? 364 * msPerDay;
-  const from = Math.floor(least / stepMs) * stepMs;
-  const columns = Math.floor((latest - from) / stepMs) + 1;
-  const counts = new Uint32Array(columns);
-  const fails = new Uint32Array(columns);
-  for (let k = 0; k < selection.length; k++) {
-    const i = selection[k]!;
-    const time = at[i]!;
-    if (Number.isNaN(time) || atStep[i] === dateOnly) continue;
-    const column = Math.floor((time - from) / stepMs);
-    counts[column]!++;
-    if (verdict[i] === verdictFail) fails[column]!++;
   }
   gaps.sort((a, b) => b.to - b.from - (a.to - a.from));
   const longest = gaps[0];

@@ -87,7 +87,7 @@ export function reviewAnswer(plant: Plant, scope: Scope, _unit: TorqueUnit): Rev
   const { readings, register, judged } = plant;
   const tally = reviewTally(plant, scope);
   const { selection } = tally;
-  const period = periodOf(plant, scope, selection);
+  const period = periodOf(plant, scope, tally);
   const text = (at: number | null): string | null => (at === null ? null : civilText(at));
   return {
     period: { from: text(period.from), to: text(period.to), shift: period.shift },

@@ -38,7 +38,7 @@ const scaleFrom = 0.8;
  */
 export function reviewModel(plant: Plant, scope: Scope, ink: string | null): ReviewModel {
   const tally = reviewTally(plant, scope);
-  const period = periodOf(plant, scope, tally.selection);
+  const period = periodOf(plant, scope, tally);
   const causes = causesOf(plant, tally, 'first-tries');
   const fasteners = fastenerAccount(plant, tally);
   const finding = reviewFinding(plant, tally, causes, {

@@ -1,15 +1,13 @@
 import type { ReviewNotice } from '../contract/models/review-model.ts';
 import { calibrationDue, lastCalibration } from '../drift/due-dates.ts';
-import { GrowingPositions } from '../readings/growing-positions.ts';
 import { type Plant, readingName } from '../readings/plant.ts';
-import { operatorLabel, ownDiffers } from '../readings/reading-row.ts';
+import { operatorLabel } from '../readings/reading-row.ts';
 import type { Scope } from '../readings/scope.ts';
 import { said } from '../text/said.ts';
-import { newtonMetresPer, torqueUnitCodes } from '../units/torque-unit.ts';
 import { batchesInScope } from './batches.ts';
 import { successions } from './operator-tool-matrix.ts';
+import { flagBits, readingFlags } from './reading-flags.ts';
 import { type ReviewTally, reviewTally } from './review-tally.ts';
-import { secondPulls } from './second-pulls.ts';
 
 /** Readings named under a notice at most. */
 export const namedAtMost = 200;
@@ -18,46 +16,20 @@ export const namedAtMost = 200;
 export function reviewNotices(plant: Plant, scope: Scope, now: number | null = null): ReviewNotice[] {
   const tally = reviewTally(plant, scope);
   const { selection } = tally;
-  const { readings, register, judged } = plant;
-  const seconds = secondPulls(plant);
-  const range = register.tools.map((tool) => {
-    const factor = tool.unit === null ? Number.NaN : newtonMetresPer[tool.unit];
-    return {
-      min: tool.min === null ? Number.NEGATIVE_INFINITY : tool.min * factor * (1 - 1e-9),
-      max: tool.max === null ? Number.POSITIVE_INFINITY : tool.max * factor * (1 + 1e-9),
-    };
-  });
-  const newtonMetres = torqueUnitCodes.map((unit) => newtonMetresPer[unit]);
-  const other = new GrowingPositions();
-  const zero = new GrowingPositions();
-  const second = new GrowingPositions();
-  const onLimit = new GrowingPositions();
-  const beyond = new GrowingPositions();
-  const differs = new GrowingPositions();
-  for (let k = 0; k < selection.length; k++) {
-    const i = selection[k]!;
-    if (judged.unjudgedBecause[i] === 1) other.push(i);
-    if (readings.torque[i] === 0) zero.push(i);
-    if (judged.onLimit[i] === 1) onLimit.push(i);
-    if (readings.own[i] !== 0 && ownDiffers(plant, i)) differs.push(i);
-    const marked = range[readings.tool[i]!];
-    if (marked) {
-      const torque = Math.abs(readings.torque[i]!) * newtonMetres[readings.unit[i]!]!;
-      if (torque < marked.min || torque > marked.max) beyond.push(i);
-    }
-    if (seconds.size > 0 && seconds.has(i)) second.push(i);
-  }
+  const { readings, register } = plant;
+  const flags = readingFlags(plant);
+  const flagged = (bit: number): Uint32Array => tally.flagged.filter((i) => (flags[i]! & bit) !== 0);
   const notices: ReviewNotice[] = [];
   const add = (kind: string, list: Uint32Array, sentence: (count: number) => ReviewNotice['said']): void => {
     if (list.length === 0) return;
     notices.push({ kind, count: list.length, said: sentence(list.length), readings: names(plant, list) });
   };
-  add('own-result-differs', differs.done(), (count) => said('review.notice-own-differs', { count }));
-  add('second-pull', second.done(), (count) => said('review.notice-second-pull', { count }));
-  add('other-direction', other.done(), (count) => said('review.notice-other-direction', { count }));
-  add('zero-torque', zero.done(), (count) => said('review.notice-zero-torque', { count }));
-  add('on-limit', onLimit.done(), (count) => said('review.notice-on-limit', { count }));
-  add('beyond-range', beyond.done(), (count) => said('review.notice-beyond-range', { count }));
+  add('own-result-differs', flagged(flagBits.ownDiffers), (count) => said('review.notice-own-differs', { count }));
+  add('second-pull', flagged(flagBits.secondPull), (count) => said('review.notice-second-pull', { count }));
+  add('other-direction', flagged(flagBits.otherDirection), (count) => said('review.notice-other-direction', { count }));
+  add('zero-torque', flagged(flagBits.zeroTorque), (count) => said('review.notice-zero-torque', { count }));
+  add('on-limit', flagged(flagBits.onLimit), (count) => said('review.notice-on-limit', { count }));
+  add('beyond-range', flagged(flagBits.beyondRange), (count) => said('review.notice-beyond-range', { count }));
   const untold = batchesInScope(plant, selection).untold;
   add('batches-untold', untold, (count) =>
     said('review.notice-batches-untold', {
@@ -81,14 +53,14 @@ export function reviewNotices(plant: Plant, scope: Scope, now: number | null = n
   return notices;
 }
 
-/** Tools whose calibration was overdue at their last reading in scope. */
+/** Tools whose calibration was overdue at their last first try in scope. */
 function overdue(plant: Plant, tally: ReviewTally, now: number | null, notices: ReviewNotice[]): void {
-  const { readings, register } = plant;
+  const { register } = plant;
+  const { cells } = tally;
   const lastAt = new Float64Array(register.tools.length).fill(Number.NEGATIVE_INFINITY);
-  for (let k = 0; k < tally.selection.length; k++) {
-    const i = tally.selection[k]!;
-    const t = readings.tool[i]!;
-    if (t >= 0 && readings.at[i]! > lastAt[t]!) lastAt[t] = readings.at[i]!;
+  for (let cell = 0; cell < cells.lastAt.length; cell++) {
+    const t = (cell % cells.width) - 1;
+    if (t >= 0 && cells.lastAt[cell]! > lastAt[t]!) lastAt[t] = cells.lastAt[cell]!;
   }
   register.tools.forEach((tool, t) => {
     const at = now ?? lastAt[t]!;

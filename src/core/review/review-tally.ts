@@ -1,10 +1,10 @@
 import { verdictFail, verdictPass } from '../judging/judged.ts';
 import { GrowingPositions } from '../readings/growing-positions.ts';
 import type { Plant } from '../readings/plant.ts';
-import { ownDiffers } from '../readings/reading-row.ts';
 import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
 import { fastenerChains } from './chains.ts';
+import { flagBits, readingFlags } from './reading-flags.ts';
 
 /** Counts of one scope: everything that one loop over its readings can tell. */
 export interface ReviewTally {
@@ -29,6 +29,11 @@ export interface ReviewTally {
   readonly unjudgedReadings: Uint32Array;
   /** First tries with a further try, in order. */
   readonly again: Uint32Array;
+  /** Readings with any of the flags of reading-flags.ts, in order. */
+  readonly flagged: Uint32Array;
+  /** First and last time; infinite the wrong way round where no reading has one. */
+  readonly earliest: number;
+  readonly latest: number;
 }
 
 export interface CellCounts {
@@ -63,7 +68,8 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
   const chains = fastenerChains(plant);
   const { verdict, unjudgedBecause } = judged;
   const { first, next, fastener, lastOf } = chains;
-  const { own, tool, operator, at } = readings;
+  const { tool, operator, at } = readings;
+  const flags = readingFlags(plant);
   const width = register.tools.length + 1;
   const size = width * (register.operators.length + 1);
   const cells: CellCounts = {
@@ -77,10 +83,12 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
   const failing = new GrowingPositions();
   const unjudgedReadings = new GrowingPositions();
   const again = new GrowingPositions();
+  const flagged = new GrowingPositions();
   let pass = 0;
   let fail = 0;
   let otherDirection = 0;
-  let differs = 0;
+  let earliest = Number.POSITIVE_INFINITY;
+  let latest = Number.NEGATIVE_INFINITY;
   let fasteners = 0;
   let firstJudged = 0;
   let firstPassed = 0;
@@ -97,7 +105,10 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
       failing.push(i);
     } else if (unjudgedBecause[i] === 1) otherDirection++;
     else unjudgedReadings.push(i);
-    if (own[i] !== 0 && ownDiffers(plant, i)) differs++;
+    if (flags[i] !== 0) flagged.push(i);
+    const time = at[i]!;
+    if (time < earliest) earliest = time;
+    if (time > latest) latest = time;
     if (anyLeftOut && plant.leftOut.has(i)) leftOut++;
     if (first[i] !== 1) continue;
     fasteners++;
@@ -111,7 +122,6 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
         cells.passed[cell]!++;
       }
     }
-    const time = at[i]!;
     if (!(cells.firstAt[cell]! <= time)) cells.firstAt[cell] = time;
     if (!(cells.lastAt[cell]! >= time)) cells.lastAt[cell] = time;
     let w = v;
@@ -124,6 +134,9 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
       if (w === verdictPass) lastPassed++;
     }
   }
+  const flaggedReadings = flagged.done();
+  let differs = 0;
+  for (const i of flaggedReadings) if ((flags[i]! & flagBits.ownDiffers) !== 0) differs++;
   return {
     selection,
     pass,
@@ -142,6 +155,9 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
     failing: failing.done(),
     unjudgedReadings: unjudgedReadings.done(),
     again: again.done(),
+    flagged: flaggedReadings,
+    earliest,
+    latest,
   };
 }
 

@@ -32,6 +32,7 @@ const medianWindow = 21;
 const placeStep = 0.01;
 const placeFrom = -1.6;
 const placeBins = 320;
+const placeEnd = placeFrom + placeBins * placeStep;
 const spreadEnd = 1.55;
 const spreadBins = 31;
 
@@ -50,13 +51,8 @@ export function ribbonModel(
 ): RibbonModel {
   const tally = reviewTally(plant, scope);
   const { selection } = tally;
-  const { at } = plant.readings;
-  const times = new Float64Array(selection.length);
-  for (let k = 0; k < selection.length; k++) times[k] = at[selection[k]!]!;
-  const axis = clockAxis(times, period);
-  const column = columnsOf(times, axis);
-  const torque = stripData(plant, selection, column, 'torque', ink);
-  const angle = stripData(plant, selection, column, 'angle', ink);
+  const axis = clockAxis(plant.readings.at, selection, period);
+  const [torque, angle] = stripsData(plant, selection, axis, ink);
   const asDots = torque.passing + angle.passing <= mostDots;
   const strips: RibbonStripModel[] = [];
   for (const data of [torque, angle]) {
@@ -97,29 +93,6 @@ export function ribbonModel(
   };
 }
 
-/** Column of each reading on the axis; -1 without a time. The times are in order, so the span is found by walking on. */
-function columnsOf(times: Float64Array, axis: RibbonModel['axis']): Int16Array {
-  const result = new Int16Array(times.length).fill(-1);
-  const { spans, length } = axis;
-  if (spans.length === 0) return result;
-  const scale = columns / Math.max(1, length);
-  let s = 0;
-  let span = spans[0]!;
-  for (let k = 0; k < times.length; k++) {
-    const time = times[k]!;
-    if (Number.isNaN(time)) continue;
-    while (s + 1 < spans.length && time >= spans[s + 1]!.from) {
-      s++;
-      span = spans[s]!;
-    }
-    // A step back into a stretch already passed is drawn at the start of the present one: an hour at most.
-    const inside = time < span.from ? 0 : time > span.to ? span.to - span.from : time - span.from;
-    const at = Math.floor((span.offset + inside) * scale);
-    result[k] = at >= columns ? columns - 1 : at;
-  }
-  return result;
-}
-
 interface StripData {
   readonly strip: RibbonStrip;
   readonly places: Float32Array;
@@ -133,58 +106,123 @@ interface StripData {
   readonly spread: SpreadHistogram;
 }
 
-function stripData(
+/**
+ * Counts of both strips by column and place, in one loop.
+ *
+ * Nearly every reading is a passing first try: those take one count each, the rest is put aside and shared out after.
+ */
+function stripsData(
   plant: Plant,
   selection: Uint32Array,
-  column: Int16Array,
-  strip: RibbonStrip,
+  axis: RibbonModel['axis'],
   ink: number,
-): StripData {
+): [StripData, StripData] {
   const { readings, judged } = plant;
-  const places = strip === 'torque' ? judged.torquePlace : judged.anglePlace;
   const { first } = fastenerChains(plant);
-  const { verdict } = judged;
-  const { tool } = readings;
-  const band = new Uint32Array(columns * placeBins);
-  const others = new Uint32Array(columns * placeBins);
-  const own = ink >= 0 ? new Uint32Array(columns * placeBins) : others;
-  const counts = new Uint32Array(spreadBins);
-  let below = 0;
-  let above = 0;
-  let any = 0;
-  let passing = 0;
+  const { verdict, torquePlace, anglePlace } = judged;
+  const { tool, at } = readings;
+  const { spans, length } = axis;
+  const size = columns * placeBins;
+  const torque = { others: new Uint32Array(size), own: ink >= 0 ? new Uint32Array(size) : new Uint32Array(0) };
+  const angle = { others: new Uint32Array(size), own: ink >= 0 ? new Uint32Array(size) : new Uint32Array(0) };
+  const { others: torqueOthers } = torque;
+  const { others: angleOthers } = angle;
+  const rest: { i: number; column: number }[] = [];
+  const scale = columns / Math.max(1, length);
+  const binScale = 1 / placeStep;
+  let s = 0;
+  let span = spans[0] ?? { from: 0, to: 0, offset: 0 };
+  let nextSpan = spans[1]?.from ?? Number.POSITIVE_INFINITY;
   for (let k = 0; k < selection.length; k++) {
     const i = selection[k]!;
+    const time = at[i]!;
+    if (Number.isNaN(time)) {
+      rest.push({ i, column: -1 });
+      continue;
+    }
+    // The times are in order, so the span is found by walking on.
+    while (time >= nextSpan) {
+      s++;
+      span = spans[s]!;
+      nextSpan = spans[s + 1]?.from ?? Number.POSITIVE_INFINITY;
+    }
+    // A step back into a stretch already passed is drawn at the start of the present one: an hour at most.
+    const inside = time < span.from ? 0 : time > span.to ? span.to - span.from : time - span.from;
+    let column = ((span.offset + inside) * scale) | 0;
+    if (column >= columns) column = columns - 1;
+    if (verdict[i] !== verdictPass || first[i] !== 1) {
+      rest.push({ i, column });
+      continue;
+    }
+    const t = torquePlace[i]!;
+    const a = anglePlace[i]!;
+    const isInk = tool[i] === ink;
+    if (t >= placeFrom && t < placeEnd) {
+      (isInk ? torque.own : torqueOthers)[column * placeBins + (((t - placeFrom) * binScale) | 0)]!++;
+    } else if (!Number.isNaN(t)) {
+      (isInk ? torque.own : torqueOthers)[column * placeBins + (t < placeFrom ? 0 : placeBins - 1)]!++;
+    }
+    if (a >= placeFrom && a < placeEnd) {
+      (isInk ? angle.own : angleOthers)[column * placeBins + (((a - placeFrom) * binScale) | 0)]!++;
+    } else if (!Number.isNaN(a)) {
+      (isInk ? angle.own : angleOthers)[column * placeBins + (a < placeFrom ? 0 : placeBins - 1)]!++;
+    }
+  }
+  return [sharedOut(plant, 'torque', torque, rest, ink), sharedOut(plant, 'angle', angle, rest, ink)];
+}
+
+function sharedOut(
+  plant: Plant,
+  strip: RibbonStrip,
+  counts: { others: Uint32Array; own: Uint32Array },
+  rest: readonly { i: number; column: number }[],
+  ink: number,
+): StripData {
+  const { judged, readings } = plant;
+  const places = strip === 'torque' ? judged.torquePlace : judged.anglePlace;
+  const { first } = fastenerChains(plant);
+  const { others, own } = counts;
+  const band = others.slice();
+  for (let b = 0; b < own.length; b++) band[b]! += own[b]!;
+  const bins = new Uint32Array(placeBins);
+  let passing = 0;
+  for (let b = 0; b < band.length; b++) {
+    const count = band[b]!;
+    if (count === 0) continue;
+    passing += count;
+    bins[b % placeBins]! += count;
+  }
+  let any = passing;
+  for (const { i, column } of rest) {
     const place = places[i]!;
     if (Number.isNaN(place)) continue;
     any++;
-    const c = column[k]!;
-    let bin = Math.floor((place - placeFrom) / placeStep);
-    if (bin < 0) bin = 0;
-    else if (bin >= placeBins) bin = placeBins - 1;
-    if (verdict[i] === verdictPass) {
+    const bin = Math.min(placeBins - 1, Math.max(0, Math.floor((place - placeFrom) / placeStep)));
+    if (judged.verdict[i] === verdictPass) {
       passing++;
-      if (c >= 0) band[c * placeBins + bin]!++;
+      if (column >= 0) band[column * placeBins + bin]!++;
     }
     if (first[i] !== 1) continue;
-    if (c >= 0) {
-      if (tool[i] === ink) own[c * placeBins + bin]!++;
-      else others[c * placeBins + bin]!++;
-    }
-    if (place < -spreadEnd) below++;
-    else if (place >= spreadEnd) above++;
-    else counts[Math.floor(((place + spreadEnd) / (2 * spreadEnd)) * spreadBins)]!++;
+    bins[bin]!++;
+    if (column < 0) continue;
+    if (readings.tool[i] === ink) own[column * placeBins + bin]!++;
+    else others[column * placeBins + bin]!++;
   }
-  return {
-    strip,
-    places,
-    any,
-    passing,
-    band,
-    others,
-    own,
-    spread: { from: -spreadEnd, to: spreadEnd, counts, below, above },
-  };
+  return { strip, places, any, passing, band, others, own, spread: spreadOf(bins) };
+}
+
+/** Ten place steps make one bin of the margin; its ends lie five steps inside those of the places. */
+function spreadOf(bins: Uint32Array): SpreadHistogram {
+  const counts = new Uint32Array(spreadBins);
+  let below = 0;
+  let above = 0;
+  for (let b = 0; b < placeBins; b++) {
+    const bin = Math.floor((b - 5) / 10);
+    if (bin < 0) below += bins[b]!;
+    else if (bin >= spreadBins) above += bins[b]!;
+    else counts[bin]! += bins[b]!;
+  }
+  return { from: -spreadEnd, to: spreadEnd, counts, below, above };
 }
 
 function dotsOf(plant: Plant, selection: Uint32Array, data: StripData, ink: number): RibbonDots {
