@@ -25,7 +25,7 @@ import { isFooterWord, plainWords, roleOfHeader } from './header-words.ts';
 import { NameTable, ownCopy } from './name-table.ts';
 import { numberDecimals, numberMark, numberTail, numberValue, readAnyNumber, readPlainNumber } from './number-cell.ts';
 import { ownResultOf } from './own-result-words.ts';
-import { nameInFacts, type ReadPlan, unitInFacts } from './read-plan.ts';
+import { type KnownJoint, nameInFacts, type ReadPlan, unitInFacts } from './read-plan.ts';
 import { batchCapacity, emptyRowBatch, type FileNames, noUnit, type RowBatch } from './row-batch.ts';
 import { factsOf } from './table-shape.ts';
 import type { Tokeniser } from './tokeniser.ts';
@@ -83,8 +83,11 @@ export class Interpreter {
   falls = 0;
   torqueMin = Number.POSITIVE_INFINITY;
   torqueMax = Number.NEGATIVE_INFINITY;
-  negative = 0;
-  readonly negativeLines: number[] = [];
+  readonly #rowsOfJoint: number[] = [];
+  readonly #negativeOfJoint: number[] = [];
+  readonly #signLines: { readonly joint: number; readonly negative: boolean; readonly line: number }[] = [];
+  readonly #leftHanded: ReadonlySet<string>;
+  readonly #rightHanded: ReadonlySet<string>;
   /** Facts of device blocks met in the middle of the file. */
   readonly laterFacts: Record<string, string> = {};
   secondTable = false;
@@ -135,8 +138,10 @@ export class Interpreter {
   readonly #now: number;
   readonly #mostDays = 5000;
 
-  constructor(plan: ReadPlan, now: number) {
+  constructor(plan: ReadPlan, now: number, joints: readonly KnownJoint[] = []) {
     this.#plan = plan;
+    this.#leftHanded = new Set(joints.filter((joint) => joint.direction === 'ccw').map((joint) => joint.name));
+    this.#rightHanded = new Set(joints.filter((joint) => joint.direction !== 'ccw').map((joint) => joint.name));
     this.#at = { ...plan.at };
     this.#orderBit = orderBits[plan.order];
     this.#markCode = plan.mark === 'comma' ? 44 : 46;
@@ -369,15 +374,13 @@ export class Interpreter {
       if (torque < this.torqueMin) this.torqueMin = torque;
       if (torque > this.torqueMax) this.torqueMax = torque;
       if (torque === 0) this.notice('zero-torque', line);
-      else if (torque < 0) {
-        this.negative++;
-        if (this.negativeLines.length < 20) this.negativeLines.push(line);
-      }
+      this.#followDirection(torque, joint, line);
     }
     if (tool < 0) this.namelessTool++;
     if (dated) this.#followTime(when, step, mask, tool, line);
     else this.withoutTime++;
-    this.#followDuplicates(when, torque, angle, unit, tool, joint, line);
+    // Without a time of day equal values are no sign of a repeated line.
+    if (step > 0 && step < 4) this.#followDuplicates(when, torque, angle, unit, tool, joint, line);
     return true;
   }
 
@@ -648,6 +651,34 @@ export class Interpreter {
     this.#previousSequence = value;
   }
 
+  #followDirection(torque: number, joint: number, line: number): void {
+    const slot = joint + 1;
+    this.#rowsOfJoint[slot] = (this.#rowsOfJoint[slot] ?? 0) + 1;
+    if (torque < 0) this.#negativeOfJoint[slot] = (this.#negativeOfJoint[slot] ?? 0) + 1;
+    else if (this.#leftHanded.size === 0) return;
+    if (this.#signLines.length < 1000) this.#signLines.push({ joint, negative: torque < 0, line });
+  }
+
+  /**
+   * Readings against their joint's direction. Of a joint the register does not know the commoner sign is its own: a
+   * left-hand thread, or a wrench that writes every torque with a minus.
+   */
+  #sumDirections(): void {
+    let count = 0;
+    const odd = new Map<number, boolean>();
+    for (let slot = 0; slot < this.#rowsOfJoint.length; slot++) {
+      const rows = this.#rowsOfJoint[slot] ?? 0;
+      const negative = this.#negativeOfJoint[slot] ?? 0;
+      const name = slot === 0 ? '' : (this.#joint.names[slot - 1] ?? '');
+      const left = this.#leftHanded.has(name) || (!this.#rightHanded.has(name) && negative > rows / 2);
+      odd.set(slot - 1, !left);
+      count += left ? rows - negative : negative;
+    }
+    if (count === 0) return;
+    const lines = this.#signLines.filter((sign) => odd.get(sign.joint) === sign.negative).map((sign) => sign.line);
+    this.noticed.set('other-direction', { lines: lines.slice(0, 20), count });
+  }
+
   #followDuplicates(
     when: number,
     torque: number,
@@ -700,10 +731,7 @@ export class Interpreter {
     if (this.sequenceKind === 'device' && this.#gapCount > 0 && this.#gapCount <= this.#sequenceCount / 10) {
       this.noticed.set('sequence-gap', { lines: this.#gapLines, count: this.#gapCount });
     }
-    // A minus sign on most lines is this file's way of writing; the register says which direction a joint turns in.
-    if (this.negative > 0 && this.negative < this.accepted / 2) {
-      this.noticed.set('other-direction', { lines: this.negativeLines, count: this.negative });
-    }
+    this.#sumDirections();
     let units = 0;
     for (const count of this.unitCounts) if (count > 0) units++;
     if (units > 1) this.notice('unit-changes', 0, true);

@@ -68,7 +68,16 @@ export function refusedReading(bytes: number, sentence: Said): DumpReading {
 export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): DumpReading {
   const order = settledOrder(plan, pass);
   const mark = settledMark(plan, pass);
-  const questions = questionsOf(plan, pass, order, mark);
+  const questions = pass.accepted + pass.rejected === 0 ? [] : questionsOf(plan, pass, order, mark);
+  if (facts.complete && pass.accepted === 0 && questions.every((question) => !canRescue(question.id))) {
+    const [first] = reasonsOf(pass);
+    return refusedReading(
+      facts.bytes,
+      first
+        ? said('intake.refused-all-rejected', { count: pass.rejected, reason: first.said })
+        : said('intake.refused-no-rows', {}),
+    );
+  }
   const unit = plan.unit;
   const layoutSaid = said('intake.layout', {
     encoding: encodingNames[facts.encoding],
@@ -114,6 +123,11 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
     to: pass.withTime > 0 ? pass.to : null,
     units: pass.units(),
   };
+}
+
+/** Whether an answer to this question may turn rejected lines into readings. */
+function canRescue(question: string): boolean {
+  return question.startsWith('role:') || question === 'date-order' || question === 'decimal-mark';
 }
 
 /** Orders that every date of the file allows; 7 when no date leaves a choice. */

@@ -128,7 +128,7 @@ async function onePass(
     if ('problem' in planned)
       return { kind: 'done', reading: refusedReading(Math.max(bytes, input.bytes), planned.problem) };
     const { plan } = planned;
-    const pass = new Interpreter(plan, options.now);
+    const pass = new Interpreter(plan, options.now, options.known.joints);
     const tokeniser = new Tokeniser(plan.dialect);
     tokeniser.expected = plan.shape.width;
     const firstLines: PreviewLine[] = [];

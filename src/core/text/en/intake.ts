@@ -130,6 +130,8 @@ export const intake = {
     `The column "${a.column}" holds words ("${a.example}") where torque should be. Export the readings again with their values, and choose that file.`,
   'intake.refused-more-cells': (a: { header: number; row: number }, f: Format) =>
     `Every line has ${f.number(a.row)} cells under ${f.number(a.header)} column names: commas seem to part both cells and decimals. Export again with semicolons, or with a decimal point.`,
+  'intake.refused-no-rows': (_: Nothing, _f: Format) =>
+    'This file has column names but no readings. The memory may have been empty; read the wrench out again.',
   'intake.refused-all-rejected': (a: { count: number; reason: Said }, f: Format) =>
     `None of the ${f.number(a.count)} lines is a reading: ${f.say(a.reason)}. Check that this is the right file, or correct how its columns are read.`,
 
