@@ -65,7 +65,7 @@ export const joints: readonly PlannedJoint[] = [
     perBike: 4,
     usualAngle: 62,
     revisions: [
-      { ...first, low: 21.5, target: 23.75, high: 26, angleLow: 40, angleTarget: 62, angleHigh: 90 },
+      { ...first, low: 21.5, target: 24, high: 26, angleLow: 40, angleTarget: 62, angleHigh: 90 },
       {
         from: '2026-11-10',
         low: 22,
@@ -190,7 +190,7 @@ export const tools: readonly PlannedTool[] = [
     serial: 'T-207',
     min: 5,
     max: 50,
-    storageCapacity: 1500,
+    storageCapacity: 2500,
     calibratedOn: '2026-10-12',
     unit: 'N.m',
     decimals: 2,

@@ -147,7 +147,7 @@ function runDay(run: ShiftRun, random: Random, bikeFrom: number, readings: Made[
     const name = `HC-${bike}`;
     const work: { joint: JointKey; tool: string; start: number; operator: string }[] = [
       { joint: 'RA', tool: 'T-114', start: minute, operator: at(0, minute) },
-      { joint: 'LP', tool: 'T-114', start: minute + 2, operator: at(0, minute) },
+      { joint: 'LP', tool: count % 3 === 0 ? 'T-410' : 'T-114', start: minute + 2, operator: at(0, minute) },
       { joint: 'RS', tool: count % 2 === 1 ? 'T-207' : 'T-118', start: minute + 4, operator: at(1, minute) },
       { joint: 'CA', tool: novak ? 'T-131' : 'T-118', start: minute + 8, operator: novak ? '165' : at(1, minute) },
       {
@@ -157,7 +157,12 @@ function runDay(run: ShiftRun, random: Random, bikeFrom: number, readings: Made[
         operator: count % 3 === 2 ? at(1, minute) : at(0, minute),
       },
       { joint: 'SC', tool: 'T-302', start: minute + 14, operator: at(2, minute) },
-      { joint: 'BC', tool: count % 2 === 1 ? 'T-305' : 'T-302', start: minute + 17, operator: at(2, minute) },
+      {
+        joint: 'BC',
+        tool: count % 2 === 1 ? 'T-305' : count % 4 === 0 ? 'T-207' : 'T-302',
+        start: minute + 17,
+        operator: count % 4 === 0 ? at(1, minute) : at(2, minute),
+      },
     ];
     for (const job of work) {
       let when = run.start + Math.round((job.start * 60 + random.uniform() * 20) * 1000);
@@ -265,7 +270,9 @@ function tighten(job: Job, readings: Made[]): number {
   readings.push(made);
   const why = outside(made);
   const followUp = random.uniform();
-  if (why === null || followUp > 0.78 || job.planted !== undefined) return job.when;
+  // Wrenches that store no identity: a failure left alone would make the next fastener look like its second try.
+  const always = job.tool === 'T-302' || job.tool === 'T-305' || job.tool === 'T-090';
+  if (why === null || (followUp > 0.78 && !always) || job.planted !== undefined) return job.when;
   let when = job.when;
   const sign = jointOf(job.joint).direction === 'ccw' ? -1 : 1;
   const storesLoosening = job.tool === 'T-114' || job.tool === 'T-118' || job.tool === 'T-207';
@@ -359,7 +366,7 @@ function plantAfterBike(
       angle: rounded(3 + random.uniform() * 2, 1),
     });
   }
-  if (date('2026-11-19', 'Early') && count === 9) {
+  if (date('2026-11-19', 'Early') && count === 10) {
     // Somebody of the next shift checks a pedal again, hours later: it holds.
     const pedal = last('LP');
     readings.push({
