@@ -1,18 +1,18 @@
-/** The chi-square distribution. Source: @stdlib (incomplete gamma of Boost); checked against R 4.2.2 to 1e-11 relative. */
-import gammainc from '@stdlib/math-base-special-gammainc';
-import chiSquare from '@stdlib/stats-base-dists-chisquare';
+/** The chi-square distribution, a gamma of shape nu/2; checked against R 4.2.2 to 1e-11 relative. */
+import { gammaQuantile } from './gamma-distribution.ts';
+import { regularisedGammaP, regularisedGammaQ } from './incomplete-gamma.ts';
 
 /** The value with probability `p` below it. */
 export function chiSquareQuantile(p: number, degreesOfFreedom: number): number {
-  return chiSquare.quantile(p, degreesOfFreedom);
+  return gammaQuantile(p, degreesOfFreedom / 2, 2);
 }
 
 /** Probability below x. */
 export function chiSquareCdf(x: number, degreesOfFreedom: number): number {
-  return chiSquare.cdf(x, degreesOfFreedom);
+  return regularisedGammaP(degreesOfFreedom / 2, x / 2);
 }
 
 /** Probability above x, without the loss of 1 - cdf. */
 export function chiSquareSurvival(x: number, degreesOfFreedom: number): number {
-  return x <= 0 ? 1 : gammainc(x / 2, degreesOfFreedom / 2, true, true);
+  return regularisedGammaQ(degreesOfFreedom / 2, x / 2);
 }

@@ -64,7 +64,7 @@ function rangeDeviation(n: number): number {
 function rangeCdf(r: number, n: number): number {
   const step = 1 / 12;
   let sum = 0;
-  for (let a = -9 - r / 2; a <= 9 - r / 2; a += step) {
+  for (let a = -9; a <= 9; a += step) {
     sum += n * normalDensity(a) * (normalCdf(a + r) - normalCdf(a)) ** (n - 1);
   }
   return sum * step;
