@@ -74,6 +74,29 @@ export function affectedReadings(
   span: DoubtSpan,
   newest: number,
 ): { readings: AffectedReadings; positions: number[] } {
+  // The same whatever the scope: a change of scope asks for it again and again.
+  let ofPlant = kept.get(plant);
+  if (!ofPlant) {
+    ofPlant = new Map();
+    kept.set(plant, ofPlant);
+  }
+  const key = `${tool}|${span.since}|${span.until}|${newest}`;
+  let made = ofPlant.get(key);
+  if (!made) {
+    made = countAffected(plant, tool, span, newest);
+    ofPlant.set(key, made);
+  }
+  return made;
+}
+
+interface Affected {
+  readings: AffectedReadings;
+  positions: number[];
+}
+
+const kept = new WeakMap<Plant, Map<string, Affected>>();
+
+function countAffected(plant: Plant, tool: number, span: DoubtSpan, newest: number): Affected {
   const { start, position } = readingsByTool(plant);
   const byJoint = new Map<number, { count: number; passed: number }>();
   let count = 0;

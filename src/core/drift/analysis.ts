@@ -24,6 +24,25 @@ export interface DriftOptions {
 
 export const defaultDriftOptions: DriftOptions = { anonymousOperators: false, baseline: null, thresholds: {} };
 
+/** Positions by key, each list rising. */
+export interface ByKey {
+  of(key: number): Int32Array;
+}
+
+/** Sorts positions by a key from 0; O(n). */
+export function byKey(key: Int32Array, keys: number): ByKey {
+  const start = new Int32Array(keys + 1);
+  for (let i = 0; i < key.length; i++) start[key[i]! + 1] = start[key[i]! + 1]! + 1;
+  for (let k = 0; k < keys; k++) start[k + 1] = start[k + 1]! + start[k]!;
+  const next = start.slice();
+  const position = new Int32Array(key.length);
+  for (let i = 0; i < key.length; i++) {
+    position[next[key[i]!]!] = i;
+    next[key[i]!] = next[key[i]!]! + 1;
+  }
+  return { of: (k) => position.subarray(start[k] ?? 0, start[k + 1] ?? 0) };
+}
+
 /** Rows of a lane with their cells. `toolOf[level]` is the register position of a level of `rows.tool`. */
 export interface LaneRows {
   readonly rows: CellRows;
@@ -32,12 +51,19 @@ export interface LaneRows {
   readonly levelOfTool: ReadonlyMap<number, number>;
   readonly operatorOf: Int32Array;
   readonly jointOf: Int32Array;
+  /** Rows by level of `rows.tool`. */
+  readonly rowsOf: ByKey;
+  /** Levels of joints of each level of `rows.tool`, and of tools at each joint. */
+  readonly jointsOf: readonly ReadonlySet<number>[];
+  readonly toolsAt: readonly ReadonlySet<number>[];
 }
 
 export interface DriftAnalysis {
   readonly selected: Uint32Array;
   readonly table: CellTable;
   readonly firstBlock: Int32Array;
+  /** Cells of the table by tool. */
+  readonly cellsOf: ByKey;
   readonly ewma: { readonly lambda: number; readonly limitFactor: number; readonly runLength: number };
   readonly ownRows: LaneRows;
   readonly own: LaneResult;
@@ -48,7 +74,6 @@ export interface DriftAnalysis {
   /** Target of the stopping quantity by joint, N·m or degrees; null: none known. */
   readonly targets: readonly (number | null)[];
   readonly operatorLane: LaneResult;
-  readonly operatorRows: LaneRows;
   readonly effects: FactorEffects | null;
   /** Tools (register positions) that have readings in the selection. */
   readonly tools: readonly number[];
@@ -95,6 +120,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     if (any) tools.push(tool);
   }
   const ewma = ewmaDesign(tools.length);
+  const cellsOf = byKey(table.tool, register.tools.length);
 
   // Own lane: where people stop.
   const ownRows = laneRows(
@@ -135,17 +161,14 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
   const response = analyseLane(responseInput);
 
   // The same from the operators' side, with the tools free to move from week to week and at their own changes.
-  const operatorRows: LaneRows = {
-    ...ownRows,
-    rows: {
-      ...ownRows.rows,
-      tool: ownRows.rows.operator,
-      operator: ownRows.rows.tool,
-      names: {
-        joint: ownRows.rows.names.joint,
-        tool: ownRows.rows.names.operator,
-        operator: ownRows.rows.names.tool,
-      },
+  const operatorCells: CellRows = {
+    ...ownRows.rows,
+    tool: ownRows.rows.operator,
+    operator: ownRows.rows.tool,
+    names: {
+      joint: ownRows.rows.names.joint,
+      tool: ownRows.rows.names.operator,
+      operator: ownRows.rows.names.tool,
     },
   };
   const changed = own.levels.map((lane) =>
@@ -167,7 +190,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     operatorReadings.set(at, (operatorReadings.get(at) ?? 0) + table.n[cell]!);
   }
   const operatorLane = analyseLane({
-    rows: operatorRows.rows,
+    rows: operatorCells,
     block: ownInput.block,
     blockAt: table.blockAt,
     current: new Uint8Array(ownRows.rows.length).fill(1),
@@ -177,7 +200,8 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     absorb,
   });
 
-  const effects = ownRows.rows.length > 0 ? factorEffects(ownRows.rows) : null;
+  const effects =
+    ownRows.rows.length > 0 ? factorEffects(ownRows.rows, own.byTool && own.moveFit ? own.moveFit : undefined) : null;
   const targets = register.joints.map((joint, position) => {
     const revision = joint.revisions[joint.revisions.length - 1];
     const target = stopTarget(joint, revision);
@@ -198,6 +222,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     selected,
     table,
     firstBlock,
+    cellsOf,
     ewma,
     ownRows,
     own,
@@ -206,10 +231,9 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     lines,
     targets,
     operatorLane,
-    operatorRows,
     effects,
     tools,
-    quantityOf: (tool) => quantityOf(tool, table, byAngle, majority),
+    quantityOf: (tool) => quantityOf(cellsOf.of(tool), table, byAngle, majority[tool] ?? false),
     responsePerPercent: (tool) => responsePerPercent(tool, table, responseRows, inPhase, lines, targets, byAngle),
     inCells,
     smallCells,
@@ -263,7 +287,16 @@ function laneRows(
     }
     return number;
   });
+  const jointsOf = Array.from(tool.levels, () => new Set<number>());
+  const toolsAt = Array.from(joint.levels, () => new Set<number>());
+  for (let k = 0; k < cell.length; k++) {
+    jointsOf[tool.row[k]!]!.add(joint.row[k]!);
+    toolsAt[joint.row[k]!]!.add(tool.row[k]!);
+  }
   return {
+    rowsOf: byKey(tool.row, tool.levels.length),
+    jointsOf,
+    toolsAt,
     rows: {
       length: cell.length,
       joint: joint.row,
@@ -333,21 +366,20 @@ function majorityKind(tools: number, table: CellTable, byAngle: readonly boolean
 }
 
 function quantityOf(
-  tool: number,
+  cells: Int32Array,
   table: CellTable,
   byAngle: readonly boolean[],
-  majority: readonly boolean[],
+  mostlyByAngle: boolean,
 ): { own: LaneQuantity; response: LaneQuantity } {
   let angle = false;
   let torque = false;
-  for (let c = 0; c < table.length; c++) {
-    if (table.tool[c] !== tool) continue;
+  for (const c of cells) {
     if (byAngle[table.joint[c]!]) angle = true;
     else torque = true;
   }
   return {
     own: angle && torque ? 'mixed' : angle ? 'angle' : 'torque',
-    response: majority[tool] || (angle && !torque) ? 'torque-at-equal-angle' : 'angle-at-equal-torque',
+    response: mostlyByAngle || (angle && !torque) ? 'torque-at-equal-angle' : 'angle-at-equal-torque',
   };
 }
 
@@ -366,21 +398,21 @@ function slopeDoubt(
   const stopBefore = new Float64Array(joints);
   const stopAfter = new Float64Array(joints);
   const cells = new Float64Array(joints);
-  const wanted = new Set(levels);
   let all = 0;
-  for (let k = 0; k < lane.cell.length; k++) {
-    if (!wanted.has(lane.rows.tool[k]!)) continue;
-    const c = lane.cell[k]!;
-    if (!inPhase(c)) continue;
-    const joint = table.joint[c]!;
-    cells[joint] = cells[joint]! + 1;
-    all++;
-    if (table.block[c]! >= firstBlock) {
-      after[joint] = after[joint]! + table.pairs[c]!;
-      stopAfter[joint] = stopAfter[joint]! + table.sumStop[c]!;
-    } else {
-      before[joint] = before[joint]! + table.pairs[c]!;
-      stopBefore[joint] = stopBefore[joint]! + table.sumStop[c]!;
+  for (const level of levels) {
+    for (const k of lane.rowsOf.of(level)) {
+      const c = lane.cell[k]!;
+      if (!inPhase(c)) continue;
+      const joint = table.joint[c]!;
+      cells[joint] = cells[joint]! + 1;
+      all++;
+      if (table.block[c]! >= firstBlock) {
+        after[joint] = after[joint]! + table.pairs[c]!;
+        stopAfter[joint] = stopAfter[joint]! + table.sumStop[c]!;
+      } else {
+        before[joint] = before[joint]! + table.pairs[c]!;
+        stopBefore[joint] = stopBefore[joint]! + table.sumStop[c]!;
+      }
     }
   }
   let variance = 0;
@@ -408,8 +440,7 @@ function responsePerPercent(
   let sum = 0;
   let cells = 0;
   let any = false;
-  for (let k = 0; k < lane.cell.length; k++) {
-    if (lane.rows.tool[k] !== level) continue;
+  for (const k of lane.rowsOf.of(level)) {
     const c = lane.cell[k]!;
     if (!inPhase(c)) continue;
     const joint = table.joint[c]!;

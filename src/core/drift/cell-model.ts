@@ -3,8 +3,10 @@ import t from '@stdlib/stats-base-dists-t';
 import {
   type AbsorbedFit,
   absorbedFit,
-  clusterStandardError,
+  clusterMeat,
+  clusterOrder,
   comparableSets,
+  contrastStandardError,
   type ExtraEstimate,
   extraColumn,
 } from '../stats/absorbed-fit.ts';
@@ -113,15 +115,19 @@ export const leastDegreesOfFreedom = 5;
  * Effects that sum to zero within a comparable set, with cluster-robust Bonferroni intervals (definitions 14).
  *
  * @param cells cell means in %, each counting once
+ * @param fit by `fitCells` with the tools as groups, where one is in hand
  */
-export function factorEffects(cells: CellRows): FactorEffects {
-  const fit = fitCells(cells, cells.tool, cells.names.tool.length);
+export function factorEffects(
+  cells: CellRows,
+  fit: AbsorbedFit = fitCells(cells, cells.tool, cells.names.tool.length),
+): FactorEffects {
   const sets = setsOfFit(cells, fit);
   const joints = cells.names.joint.length;
   const degreesOfFreedom = cells.clusters - fit.rank;
   const none: FactorEffect[] = [];
   const effects: Record<CellFactor, FactorEffect[]> = { joint: [...none], operator: [...none], tool: [...none] };
   if (degreesOfFreedom >= leastDegreesOfFreedom) {
+    const meat = clusterMeat(fit, clusterOrder(fit, cells.cluster, cells.clusters));
     for (const factor of ['joint', 'operator', 'tool'] as const) {
       const shown = sets[factor].reduce((sum, set) => sum + (set.length > 1 ? set.length : 0), 0);
       const quantile = shown > 0 ? -t.quantile(0.05 / (2 * shown), degreesOfFreedom) : Number.NaN;
@@ -136,10 +142,12 @@ export function factorEffects(cells: CellRows): FactorEffects {
             (sum, [one, w]) => sum + w * (factor === 'tool' ? fit.groupEffect[one]! : fit.columnEffect[offset + one]!),
             0,
           );
-          const h = fit.weightsOf(
+          const standardError = contrastStandardError(
+            fit,
             factor === 'tool' ? { columns: new Map(), groups: weights } : { columns: shifted, groups: new Map() },
+            meat,
+            cells.clusters,
           );
-          const standardError = clusterStandardError(h, fit.residual, cells.cluster, cells.clusters, fit.rank);
           effects[factor].push({
             level,
             set: setNumber,

@@ -10,7 +10,7 @@ import { byUrgency } from './finding.ts';
 import { operatorLabels } from './operator-labels.ts';
 import { operatorRows } from './operator-rows.ts';
 import { barelySeparable, tangledGroups } from './tangles.ts';
-import { type ToolFacts, toolFacts } from './tool-row.ts';
+import { completeUpTo, type ToolFacts, toolFacts } from './tool-row.ts';
 import type { CellFactor } from './untangle.ts';
 
 /**
@@ -72,11 +72,19 @@ export function rankedTools(
   now: number,
   options: DriftOptions,
   labels: readonly string[],
-): ToolFacts[] {
-  return analysis.tools
-    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels))
+): readonly ToolFacts[] {
+  const key = JSON.stringify([now, options]);
+  const known = ranked.get(analysis);
+  if (known && known.key === key) return known.tools;
+  const tools = analysis.tools
+    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels, analysis.tools.length <= completeUpTo))
     .sort((a, b) => byUrgency(a.rank, b.rank));
+  ranked.set(analysis, { key, tools });
+  return tools;
 }
+
+/** The list of an analysis, for the detail of one tool that is asked for next. */
+const ranked = new WeakMap<DriftAnalysis, { readonly key: string; readonly tools: readonly ToolFacts[] }>();
 
 function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis): Said {
   const first = tools[0];

@@ -47,7 +47,7 @@ export function driftToolModel(
   if (tool < 0) throw new ProblemError('not-found', said('problem.not-found', { what: 'tool', name: serial }));
   const ranked = rankedTools(plant, analysis, now, options, labels);
   const position = ranked.findIndex((one) => one.tool === tool);
-  const facts = ranked[position] ?? toolFacts(plant, analysis, tool, now, options, labels);
+  const facts = toolFacts(plant, analysis, tool, now, options, labels);
   const { row } = facts;
   const { table } = analysis;
   const span = blockSpan(analysis, facts, now);
@@ -161,8 +161,8 @@ function stripMarks(plant: Plant, facts: ToolFacts, span: Span): StripMark[] {
 function scatterOf(plant: Plant, analysis: DriftAnalysis, facts: ToolFacts): ResponseScatter | null {
   const { table, lines } = analysis;
   const pairs = new Map<number, number>();
-  for (let c = 0; c < table.length; c++) {
-    if (table.tool[c] !== facts.tool || table.pairs[c] === 0 || !lines[table.joint[c]!]) continue;
+  for (const c of analysis.cellsOf.of(facts.tool)) {
+    if (table.pairs[c] === 0 || !lines[table.joint[c]!]) continue;
     pairs.set(table.joint[c]!, (pairs.get(table.joint[c]!) ?? 0) + table.pairs[c]!);
   }
   let joint = -1;

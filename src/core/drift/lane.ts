@@ -1,6 +1,14 @@
 /** One evidence lane of all tools (or of all operators): series, charts, trend, change and size of moves (definitions 15). */
 import t from '@stdlib/stats-base-dists-t';
-import { type AbsorbedFit, type ExtraEstimate, extraColumn } from '../stats/absorbed-fit.ts';
+import {
+  type AbsorbedFit,
+  clusterOrder,
+  type ExtraEstimate,
+  extraColumn,
+  type IndicatorColumn,
+  indicatorColumn,
+  indicatorEstimate,
+} from '../stats/absorbed-fit.ts';
 import { baselineCusumAlarm, baselineEwma, movingRangeConstant, movingRanges } from '../stats/baseline-charts.ts';
 import { benjaminiHochberg } from '../stats/benjamini-hochberg.ts';
 import { mannKendall } from '../stats/mann-kendall.ts';
@@ -22,6 +30,21 @@ export function ewmaDesign(tools: number): { lambda: number; limitFactor: number
   return tools > manyTools
     ? { lambda: 0.2, limitFactor: 3.5, runLength: 2880 }
     : { lambda: 0.2, limitFactor: 3, runLength: 560 };
+}
+
+/**
+ * The smallest shift a lane could have shown: 1.96 standard errors of its move, or of a move from its middle block where
+ * it stayed still; null: not estimable. Costs a pass over all cells.
+ */
+export function smallestVisible(lane: LaneResult, one: LevelLane): number | null {
+  const m = one.blocks.length;
+  const move =
+    one.moved === true && one.change
+      ? one.change.move
+      : m >= 4
+        ? lane.moveFrom(one.level, one.blocks[Math.floor(m / 2)]!)
+        : null;
+  return move && move.degreesOfFreedom >= leastDegreesOfFreedom ? 1.96 * move.standardError : null;
 }
 
 /** What a lane is made from. `rows.tool` is whatever the lane follows: tools, or operators. */
@@ -86,7 +109,6 @@ export interface LevelLane {
   readonly moved: boolean | null;
   /** Why `moved` is null. */
   readonly unknown: 'few-blocks' | 'tangled' | null;
-  readonly smallestVisible: number | null;
   /** Levels of the other factor (operators of a tool) that cannot be told from this one. */
   readonly togetherWith: readonly number[];
 }
@@ -95,8 +117,9 @@ export interface LaneResult {
   readonly input: LaneInput;
   /** By level of `rows.tool`. */
   readonly levels: readonly LevelLane[];
-  /** Fit for sizes of moves, and the rows' groups in it. */
+  /** Fit for sizes of moves; `byTool`: its groups are the levels of `rows.tool`. */
   readonly moveFit: AbsorbedFit | null;
+  readonly byTool: boolean;
   /** Size of a move of one level from a block on; null: cannot be estimated. */
   moveFrom(level: number, firstBlock: number): MoveEstimate | null;
   /** Coefficient of a column of 1s beside other columns, with a variance added. */
@@ -117,7 +140,7 @@ export function analyseLane(input: LaneInput): LaneResult {
   const { rows, block, blockAt, current } = input;
   const levelCount = rows.names.tool.length;
   if (rows.length === 0) {
-    return { input, levels: [], moveFit: null, moveFrom: () => null, moveOfRows: () => null };
+    return { input, levels: [], moveFit: null, byTool: false, moveFrom: () => null, moveOfRows: () => null };
   }
   const weekly = numberedKeys(
     rows.length,
@@ -186,7 +209,13 @@ export function analyseLane(input: LaneInput): LaneResult {
   const sigmaAll = allRanges.length > 0 ? mean(allRanges) / movingRangeConstant : Number.NaN;
 
   const phases = numberedKeys(rows.length, (i) => rows.tool[i]! * 2 + current[i]!);
-  const moveFit = input.absorb ? seriesFit : fitCells(rows, phases.of, phases.count);
+  // Without a calibration or repair in the span the phases are the tools themselves, in their own order.
+  const onePhase = phases.count === levelCount;
+  const moveFit = input.absorb
+    ? seriesFit
+    : onePhase
+      ? fitCells(rows, rows.tool, levelCount)
+      : fitCells(rows, phases.of, phases.count);
   const moveOfRows: LaneResult['moveOfRows'] = (take, beside, extraVariance) => {
     const column = new Float64Array(rows.length);
     for (let i = 0; i < rows.length; i++) if (take(i)) column[i] = 1;
@@ -199,24 +228,28 @@ export function analyseLane(input: LaneInput): LaneResult {
     const found = extraColumn(moveFit, column, rows.cluster, rows.clusters, others);
     return found ? widened(found, extraVariance, 0) : null;
   };
+  const order = clusterOrder(moveFit, rows.cluster, rows.clusters);
+  const columnFrom = (level: number, firstBlock: number): IndicatorColumn | null => {
+    const ones = Int32Array.from(rowsOf[level]!.filter((i) => block[i]! >= firstBlock));
+    return ones.length > 0 ? indicatorColumn(moveFit, ones) : null;
+  };
+  const known = new Map<number, MoveEstimate | null>();
   const moveFrom: LaneResult['moveFrom'] = (level, firstBlock) => {
-    const column = new Float64Array(rows.length);
-    let any = false;
-    for (const i of rowsOf[level]!) {
-      if (block[i]! < firstBlock) continue;
-      column[i] = 1;
-      any = true;
-    }
-    if (!any) return null;
-    const found = extraColumn(moveFit, column, rows.cluster, rows.clusters);
-    return found ? widened(found, input.doubt?.(level, firstBlock, null) ?? 0, firstBlock) : null;
+    const key = level * blockAt.length + firstBlock;
+    const made = known.get(key);
+    if (made !== undefined) return made;
+    const column = columnFrom(level, firstBlock);
+    const found = column ? indicatorEstimate(moveFit, column, order) : null;
+    const move = found ? widened(found, input.doubt?.(level, firstBlock, null) ?? 0, firstBlock) : null;
+    known.set(key, move);
+    return move;
   };
 
   const raw = series.map((one, level) => {
     const m = one.blocks.length;
     let trend: TheilSen | null = null;
     let mannKendallP: number | null = null;
-    if (m >= leastForTrend) {
+    if (m >= leastForTrend && !input.absorb) {
       const x = new Float64Array(m);
       let before = 0;
       for (let k = 0; k < m; k++) {
@@ -236,7 +269,6 @@ export function analyseLane(input: LaneInput): LaneResult {
   const changeAdjusted = adjustedOver(raw.map((one) => one.pettittP));
 
   const levels = raw.map((one, level): LevelLane => {
-    const m = one.blocks.length;
     let baseline: number | null = null;
     let sigma: number | null = null;
     let ewma = new Float64Array(0);
@@ -264,8 +296,6 @@ export function analyseLane(input: LaneInput): LaneResult {
     let change: LevelLane['change'] = null;
     let moved: boolean | null = null;
     let unknown: LevelLane['unknown'] = null;
-    const middle = m >= 4 ? moveFrom(level, one.blocks[Math.floor(m / 2)]!) : null;
-    let smallest = middle;
     const changeP = changeAdjusted[level] ?? null;
     if (changeP === null) unknown = 'few-blocks';
     else {
@@ -273,11 +303,12 @@ export function analyseLane(input: LaneInput): LaneResult {
       if (!dated) moved = false;
       else {
         const after = dated.shape === 'step' ? dated.stepAfter : dated.rampAfter;
-        const move = moveFrom(level, one.blocks[after]!);
-        if (!move || move.degreesOfFreedom < leastDegreesOfFreedom) unknown = 'tangled';
+        // The size costs a pass over all cells: only where the test found a change. Whether it could be had, always.
+        const move = changeP <= 0.05 ? moveFrom(level, one.blocks[after]!) : null;
+        const freedom = rows.clusters - moveFit.rank - 1;
+        if (freedom < leastDegreesOfFreedom || !columnFrom(level, one.blocks[after]!)) unknown = 'tangled';
         else {
-          moved = changeP <= 0.05 && (move.low95 > 0 || move.high95 < 0);
-          if (moved) smallest = move;
+          moved = move !== null && (move.low95 > 0 || move.high95 < 0);
         }
         // `after` counts blocks before the change, so as a position it is the first block after it.
         change = {
@@ -310,12 +341,10 @@ export function analyseLane(input: LaneInput): LaneResult {
       change,
       moved,
       unknown,
-      smallestVisible:
-        smallest && smallest.degreesOfFreedom >= leastDegreesOfFreedom ? 1.96 * smallest.standardError : null,
       togetherWith: together[level]!.with,
     };
   });
-  return { input, levels, moveFit, moveFrom, moveOfRows };
+  return { input, levels, moveFit, byTool: onePhase && !input.absorb, moveFrom, moveOfRows };
 }
 
 function widened(found: ExtraEstimate, extraVariance: number, firstBlock: number): MoveEstimate {

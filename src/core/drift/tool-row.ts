@@ -24,7 +24,14 @@ import { checkResults, nominalKey, standingChecks } from './check-results.ts';
 import { readingsByTool } from './drift-readings.ts';
 import { calibrationDue, checkDue, lastCalibration } from './due-dates.ts';
 import { checkFits, type Evidence, findingKind, othersMoved, type RankFacts, urgencyName } from './finding.ts';
-import { type LaneResult, type LevelLane, leastForChange, leastForTrend, type MoveEstimate } from './lane.ts';
+import {
+  type LaneResult,
+  type LevelLane,
+  leastForChange,
+  leastForTrend,
+  type MoveEstimate,
+  smallestVisible,
+} from './lane.ts';
 
 /** Newest checks kept in a row, newest blocks kept in a series: what a small multiple can show. */
 const checksInRow = 12;
@@ -45,7 +52,15 @@ export interface ToolFacts {
   readonly inQuestionPositions: readonly number[];
 }
 
-/** Puts one tool together. */
+/** Up to this many tools the list carries the interval of every still lane; beyond, the detail of a tool has it. */
+export const completeUpTo = 40;
+
+/**
+ * Puts one tool together.
+ *
+ * @param complete false: leave out the size and the smallest visible shift of its own readings while they are still; each
+ *   costs a pass over all cells, and a list of hundreds of tools shows neither
+ */
 export function toolFacts(
   plant: Plant,
   analysis: DriftAnalysis,
@@ -53,6 +68,7 @@ export function toolFacts(
   now: number,
   options: DriftOptions,
   labels: readonly string[],
+  complete = true,
 ): ToolFacts {
   const entry = plant.register.tools[tool]!;
   const own = levelOf(analysis.own, analysis.ownRows, tool);
@@ -98,7 +114,7 @@ export function toolFacts(
   const { others, levels: othersLevels } = otherTools(analysis, tool, response);
   const perPercent = analysis.responsePerPercent(tool);
   const expected = perPercent === null || permissible === null ? null : Math.abs(perPercent) * permissible;
-  const smallest = response?.smallestVisible ?? null;
+  const smallest = response ? smallestVisible(analysis.response, response) : null;
   const blind = expected !== null && smallest !== null && smallest > expected;
   const changeAt = response?.change ? analysis.table.blockAt[response.blocks[response.change.at]!]! : null;
   const checkSince = checkAgainstMove(checks, changeAt, perPercent, response?.change?.move ?? null);
@@ -116,7 +132,9 @@ export function toolFacts(
   const phaseSince =
     (analysis.firstBlock[tool] ?? 0) > 0 ? (analysis.table.blockAt[analysis.firstBlock[tool]!] ?? null) : null;
   const togetherWith = together(own, analysis, labels);
-  const ownLane = laneModel(analysis, analysis.own, own, quantity.own, sinceBlock, {
+  const ownSize = complete || ownMoved === true;
+  const ownLane = laneModel(analysis, analysis.own, own, quantity.own, ownSize ? sinceBlock : null, {
+    smallest: own && ownSize ? smallestVisible(analysis.own, own) : null,
     why: ownWhy(own, quantity.own, phaseSince, togetherWith),
     expected: null,
     blind: false,
@@ -124,6 +142,7 @@ export function toolFacts(
   });
   const fromCheck = latest === null || perPercent === null ? null : latest.deviationPercent * perPercent;
   const responseLane = laneModel(analysis, analysis.response, response, quantity.response, sinceBlock, {
+    smallest,
     why: responseWhy(
       plant,
       analysis,
@@ -248,8 +267,11 @@ function latestCheck(checks: readonly CheckRow[], failing: readonly CheckRow[]):
   );
 }
 
+/** Times of the tool's readings since a calibration, as far as a cycle interval needs them. */
 function timesAfter(plant: Plant, tool: number, at: number | null): Float64Array {
-  if (at === null) return new Float64Array(0);
+  const entry = plant.register.tools[tool]!;
+  const byCycles = entry.intervalCycles !== null || entry.intervalMonths === null;
+  if (at === null || !byCycles) return new Float64Array(0);
   const { start, position } = readingsByTool(plant);
   const times: number[] = [];
   for (let k = start[tool] ?? 0; k < (start[tool + 1] ?? 0); k++) {
@@ -269,11 +291,9 @@ function otherTools(
   const level = responseRows.levelOfTool.get(tool);
   if (level === undefined || !response) return { others: 'none', levels: [] };
   const { rows } = responseRows;
-  const joints = new Set<number>();
+  const joints = responseRows.jointsOf[level]!;
   const levels = new Set<number>();
-  for (let i = 0; i < rows.length; i++) if (rows.tool[i] === level) joints.add(rows.joint[i]!);
-  for (let i = 0; i < rows.length; i++)
-    if (rows.tool[i] !== level && joints.has(rows.joint[i]!)) levels.add(rows.tool[i]!);
+  for (const joint of joints) for (const other of responseRows.toolsAt[joint]!) if (other !== level) levels.add(other);
   const list = [...levels].sort((a, b) => a - b);
   const move = response.change?.move;
   if (list.length === 0) return { others: 'none', levels: list };
@@ -314,8 +334,8 @@ function together(own: LevelLane | null, analysis: DriftAnalysis, labels: readon
 function jointsOf(plant: Plant, analysis: DriftAnalysis, tool: number): { name: string; readings: number }[] {
   const counts = new Map<number, number>();
   const { table } = analysis;
-  for (let c = 0; c < table.length; c++) {
-    if (table.tool[c] === tool) counts.set(table.joint[c]!, (counts.get(table.joint[c]!) ?? 0) + table.n[c]!);
+  for (const c of analysis.cellsOf.of(tool)) {
+    counts.set(table.joint[c]!, (counts.get(table.joint[c]!) ?? 0) + table.n[c]!);
   }
   return [...counts]
     .map(([joint, readings]) => ({ name: plant.register.joints[joint]!.name, readings }))
@@ -326,7 +346,7 @@ function jointsOf(plant: Plant, analysis: DriftAnalysis, tool: number): { name: 
 function sumReadings(analysis: DriftAnalysis, tool: number): number {
   const { table } = analysis;
   let sum = 0;
-  for (let c = 0; c < table.length; c++) if (table.tool[c] === tool) sum += table.n[c]!;
+  for (const c of analysis.cellsOf.of(tool)) sum += table.n[c]!;
   return sum;
 }
 
@@ -339,7 +359,13 @@ function laneModel(
   lane: LevelLane | null,
   quantity: LaneQuantity,
   sinceBlock: number | null,
-  extra: { why: Said | null; expected: number | null; blind: boolean; fromCheck: number | null },
+  extra: {
+    smallest: number | null;
+    why: Said | null;
+    expected: number | null;
+    blind: boolean;
+    fromCheck: number | null;
+  },
 ): Lane {
   const { blockAt } = analysis.table;
   const timeOf = (position: number): number => blockAt[lane!.blocks[position]!]!;
@@ -373,7 +399,7 @@ function laneModel(
     series: seriesModel(lane, blockAt),
     changePoint: change,
     since,
-    smallestVisible: lane?.smallestVisible ?? null,
+    smallestVisible: extra.smallest,
     expectedAtPermitted: extra.expected,
     blind: extra.blind,
     fromCheck: extra.fromCheck,
@@ -462,8 +488,8 @@ function responseWhy(
   let pairs = 0;
   const flat = new Set<number>();
   const without = new Set<number>();
-  for (let c = 0; c < table.length; c++) {
-    if (table.tool[c] !== tool || table.pairs[c] === 0) continue;
+  for (const c of analysis.cellsOf.of(tool)) {
+    if (table.pairs[c] === 0) continue;
     pairs += table.pairs[c]!;
     const line = analysis.lines[table.joint[c]!];
     if (!line) without.add(table.joint[c]!);

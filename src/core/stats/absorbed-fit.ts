@@ -37,10 +37,12 @@ export interface AbsorbedFit {
   readonly residual: Float64Array;
   /** Vectors that the design maps to 0: by column, then by group. */
   readonly nullVectors: readonly { readonly columns: Float64Array; readonly groups: Float64Array }[];
-  /** Row weights h with sum h y = the contrast's estimate, where it is estimable. */
-  weightsOf(contrast: Contrast): Float64Array;
+  /** Solution w of X'X w = c: the contrast's estimate is the sum of x'w y over the rows. By column, then by group. */
+  solutionOf(contrast: Contrast): Float64Array;
   /** c'Bc: variance of the contrast's estimate when every cell has variance 1; O(columns^2). */
   varianceOf(contrast: Contrast): number;
+  /** Coefficients of a least-squares fit of a column that is 1 in some rows and 0 elsewhere; costs only those rows. */
+  projectIndicator(ones: ArrayLike<number>): { columns: Float64Array; groups: Float64Array };
   /** What a new column leaves after the design: its residual. */
   residualOf(column: Float64Array): Float64Array;
 }
@@ -153,12 +155,12 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     groupEffect,
     residual,
     nullVectors,
-    weightsOf(contrast) {
+    solutionOf(contrast) {
       const { b, a } = solveContrast(contrast);
-      const weights = new Float64Array(rows);
-      for (let i = 0; i < rows; i++) weights[i] = a[group[i]!]!;
-      for (const columnAt of columnOf) for (let i = 0; i < rows; i++) weights[i] = weights[i]! + b[columnAt[i]!]!;
-      return weights;
+      const out = new Float64Array(columns + groups);
+      out.set(b);
+      out.set(a, columns);
+      return out;
     },
     varianceOf(contrast) {
       const { b, a } = solveContrast(contrast);
@@ -166,6 +168,29 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
       for (const [c, value] of contrast.columns) sum += value * b[c]!;
       for (const [g, value] of contrast.groups) sum += value * a[g]!;
       return sum;
+    },
+    projectIndicator(ones) {
+      const right = new Float64Array(columns);
+      const total = new Float64Array(groups);
+      const touched: number[] = [];
+      for (let k = 0; k < ones.length; k++) {
+        const i = ones[k]!;
+        const g = group[i]!;
+        if (total[g] === 0) touched.push(g);
+        total[g] = total[g]! + 1;
+        for (const of of columnOf) right[of[i]!] = right[of[i]!]! + 1;
+      }
+      for (const g of touched) {
+        const share = total[g]! / size[g]!;
+        for (let k = start[g]!; k < start[g + 1]!; k++) {
+          const c = countColumn[k]!;
+          right[c] = right[c]! - countValue[k]! * share;
+        }
+      }
+      const b = solve(right);
+      const a = new Float64Array(groups);
+      for (let g = 0; g < groups; g++) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
+      return { columns: b, groups: a };
     },
     residualOf(column) {
       const b = project(column);
@@ -283,6 +308,57 @@ export function comparableSets(
   return sets;
 }
 
+/**
+ * Sums over clusters of s s', s the cluster's residuals added up by column and by group: the middle of the robust
+ * covariance, so that many contrasts of one fit cost no pass over the rows each.
+ *
+ * @returns a square matrix of columns, then groups
+ */
+export function clusterMeat(fit: AbsorbedFit, order: ClusterOrder): Float64Array {
+  const { columns, groups } = fit.design;
+  const width = columns + groups;
+  const meat = new Float64Array(width * width);
+  const sums = new Float64Array(width + 1);
+  for (let g = 0; g + 1 < order.start.length; g++) {
+    const touched: number[] = [];
+    const add = (key: number, value: number): void => {
+      if (!touched.includes(key)) touched.push(key);
+      sums[key] = sums[key]! + value;
+    };
+    for (let at = order.start[g]!; at < order.start[g + 1]!; at++) {
+      const e = order.residual[at]!;
+      add(columns + order.group[at]!, e);
+      if (order.first[at]! < columns) add(order.first[at]!, e);
+      if (order.second[at]! < columns) add(order.second[at]!, e);
+    }
+    for (const a of touched) for (const b of touched) meat[a * width + b] = meat[a * width + b]! + sums[a]! * sums[b]!;
+    for (const a of touched) sums[a] = 0;
+  }
+  return meat;
+}
+
+/** Standard error of a contrast from the clusters' meat: as `clusterStandardError` on its weights. */
+export function contrastStandardError(
+  fit: AbsorbedFit,
+  contrast: Contrast,
+  meat: Float64Array,
+  clusters: number,
+): number {
+  const { columns, groups, rows } = fit.design;
+  const width = columns + groups;
+  const w = fit.solutionOf(contrast);
+  let total = 0;
+  for (let i = 0; i < width; i++) {
+    const wi = w[i]!;
+    if (wi === 0) continue;
+    let sum = 0;
+    for (let j = 0; j < width; j++) sum += meat[i * width + j]! * w[j]!;
+    total += wi * sum;
+  }
+  if (clusters < 2 || rows <= fit.rank) return Number.NaN;
+  return Math.sqrt(Math.max(0, total) * (clusters / (clusters - 1)) * ((rows - 1) / (rows - fit.rank)));
+}
+
 export interface ContrastEstimate {
   readonly estimate: number;
   readonly standardError: number;
@@ -311,6 +387,114 @@ export function clusterStandardError(
   let total = 0;
   for (let g = 0; g < clusters; g++) total += sums[g]! * sums[g]!;
   return Math.sqrt(total * (clusters / (clusters - 1)) * ((n - 1) / (n - rank)));
+}
+
+/** Rows of a fit laid out by cluster, so that sums over a cluster run in one go through memory. */
+export interface ClusterOrder {
+  /** Where each row lies. */
+  readonly position: Uint32Array;
+  /** First position of each cluster, and the end. */
+  readonly start: Uint32Array;
+  readonly residual: Float64Array;
+  readonly group: Int32Array;
+  /** Columns of the first two factors; a factor that is not there points to one column of zeros behind all others. */
+  readonly first: Int32Array;
+  readonly second: Int32Array;
+}
+
+/** Lays a fit out by cluster; O(rows). At most two factors beside the eliminated one. */
+export function clusterOrder(fit: AbsorbedFit, cluster: Int32Array, clusters: number): ClusterOrder {
+  const { design } = fit;
+  if (design.columnOf.length > 2) throw new RangeError(`at most two factors, got ${design.columnOf.length}`);
+  const start = new Uint32Array(clusters + 1);
+  for (let i = 0; i < cluster.length; i++) start[cluster[i]! + 1] = start[cluster[i]! + 1]! + 1;
+  for (let g = 0; g < clusters; g++) start[g + 1] = start[g + 1]! + start[g]!;
+  const next = start.slice();
+  const n = cluster.length;
+  const position = new Uint32Array(n);
+  const residual = new Float64Array(n);
+  const group = new Int32Array(n);
+  const first = new Int32Array(n).fill(design.columns);
+  const second = new Int32Array(n).fill(design.columns);
+  const [one, two] = design.columnOf;
+  for (let i = 0; i < n; i++) {
+    const g = cluster[i]!;
+    const at = next[g]!;
+    next[g] = at + 1;
+    position[i] = at;
+    residual[at] = fit.residual[i]!;
+    group[at] = design.group[i]!;
+    if (one) first[at] = one[i]!;
+    if (two) second[at] = two[i]!;
+  }
+  return { position, start, residual, group, first, second };
+}
+
+/** A column of 1s that can be estimated beside a design: what it needs for its coefficient and interval. */
+export interface IndicatorColumn {
+  readonly ones: Int32Array;
+  readonly columns: Float64Array;
+  readonly groups: Float64Array;
+  /** Sum of squares of what the design leaves of it. */
+  readonly norm: number;
+}
+
+/**
+ * Whether a column that is 1 in some rows and 0 elsewhere can be estimated beside the design; null when not.
+ *
+ * @param ones the rows, each once
+ */
+export function indicatorColumn(fit: AbsorbedFit, ones: Int32Array): IndicatorColumn | null {
+  const { columns, groups } = fit.projectIndicator(ones);
+  const { group, columnOf } = fit.design;
+  let norm = 0;
+  for (let k = 0; k < ones.length; k++) {
+    const i = ones[k]!;
+    let left = 1 - groups[group[i]!]!;
+    for (const of of columnOf) left -= columns[of[i]!]!;
+    norm += left;
+  }
+  return norm > rankTolerance * Math.max(1, ones.length) ? { ones, columns, groups, norm } : null;
+}
+
+/**
+ * Coefficient of a column of 1s and 0s with its interval: as `extraColumn` without columns beside, in one pass over the
+ * rows.
+ */
+export function indicatorEstimate(
+  fit: AbsorbedFit,
+  column: IndicatorColumn,
+  order: ClusterOrder,
+): ExtraEstimate | null {
+  const { rows } = fit.design;
+  const clusters = order.start.length - 1;
+  const rank = fit.rank + 1;
+  const degreesOfFreedom = clusters - rank;
+  if (degreesOfFreedom < 1 || rows <= rank) return null;
+  let sum = 0;
+  const isOne = new Uint8Array(rows);
+  for (let k = 0; k < column.ones.length; k++) {
+    sum += fit.residual[column.ones[k]!]!;
+    isOne[order.position[column.ones[k]!]!] = 1;
+  }
+  const estimate = sum / column.norm;
+  const b = new Float64Array(fit.design.columns + 1);
+  b.set(column.columns);
+  const a = column.groups;
+  const { start, residual, group, first, second } = order;
+  let total = 0;
+  let at = 0;
+  for (let g = 0; g < clusters; g++) {
+    let score = 0;
+    for (const end = start[g + 1]!; at < end; at++) {
+      const left = isOne[at]! - a[group[at]!]! - b[first[at]!]! - b[second[at]!]!;
+      score += left * (residual[at]! - estimate * left);
+    }
+    total += score * score;
+  }
+  const standardError = Math.sqrt(total * (clusters / (clusters - 1)) * ((rows - 1) / (rows - rank))) / column.norm;
+  const half = t.quantile(0.975, degreesOfFreedom) * standardError;
+  return { estimate, standardError, degreesOfFreedom, low95: estimate - half, high95: estimate + half };
 }
 
 export interface ExtraEstimate extends ContrastEstimate {

@@ -67,9 +67,12 @@ export interface Lane {
   readonly series: BlockSeries;
   /** Only when `moved` is true. */
   readonly changePoint: ChangePoint | null;
-  /** Size since the date the tool's row counts from (its own change, else the other lane's, else the middle block). */
+  /**
+   * Size since the date the tool's row counts from (its own change, else the other lane's, else the middle block). In the
+   * list of more than 40 tools null for own readings that are still; the detail of the tool has it.
+   */
   readonly since: Move | null;
-  /** Smallest shift the lane could have shown, % (1.96 standard errors). */
+  /** Smallest shift the lane could have shown, % (1.96 standard errors); null as `since` is. */
   readonly smallestVisible: number | null;
   /** What the permitted error of the tool would cause here, %; null: permitted error not known. Response lane only. */
   readonly expectedAtPermitted: number | null;
