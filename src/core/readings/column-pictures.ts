@@ -1,10 +1,13 @@
 import type { ReadingsFilter } from '../contract/calls.ts';
 import type { NamePicture, NumberPicture, ReadingsPictures } from '../contract/models/readings-model.ts';
 import { failBits, verdictFail } from '../judging/judged.ts';
+import { fastenerChains } from '../review/chains.ts';
+import { flagBits, readingFlags } from '../review/reading-flags.ts';
+import { newtonMetresPer, torqueUnitCodes } from '../units/torque-unit.ts';
 import type { FailedFilters } from './filter-readings.ts';
-import { namesOf, numberColumn } from './filter-readings.ts';
+import { namesOf } from './filter-readings.ts';
 import type { Plant } from './plant.ts';
-import { operatorLabel, ownDiffers } from './reading-row.ts';
+import { operatorLabel } from './reading-row.ts';
 
 /** Bins of a picture over a column of numbers. */
 const bins = 48;
@@ -21,74 +24,150 @@ const mostTries = 9;
 export function columnPictures(
   plant: Plant,
   selection: Uint32Array,
-  failed: FailedFilters,
+  failed: FailedFilters | null,
   filters: readonly ReadingsFilter[],
 ): ReadingsPictures {
-  const own = (column: string): number =>
-    filters.reduce((bits, filter, f) => (filter.column === column ? bits | (1 << f) : bits), 0);
-  const numbers = (
-    column: 'torquePlace' | 'anglePlace' | 'torque' | 'angle' | 'at' | 'attempt',
-    ends: { from: number; to: number; bins: number } | null,
-  ): NumberPicture | null => numberPicture(selection, failed, ~own(column), numberColumn(plant, column), ends);
-  const place = { from: -placeEnd, to: placeEnd, bins: 62 };
   const { readings, judged } = plant;
+  const values = new Float64Array(selection.length);
+  const indices = new Int32Array(selection.length);
+  const others = (column: string): FailedFilters | null => maskedBy(failed, filters, column);
+  const place = { from: -placeEnd, to: placeEnd, bins: 62 };
+  const names = (
+    column: 'joint' | 'tool' | 'operator',
+    listed: readonly { name: string; label: string }[],
+  ): NamePicture => namePicture(gatherInt32(readings[column], selection, indices), failed, others(column), listed);
+  const plain = (column: 'joint' | 'tool'): { name: string; label: string }[] =>
+    namesOf(plant, column).map((name) => ({ name, label: name }));
   return {
-    at: numbers('at', null),
-    torque: numbers('torque', null),
-    torquePlace: numbers('torquePlace', place),
-    angle: numbers('angle', null),
-    anglePlace: numbers('anglePlace', place),
-    attempt: numbers('attempt', { from: 0.5, to: mostTries + 0.5, bins: mostTries }),
-    joint: namePicture(
-      selection,
+    at: numberPicture(gatherFloat64(readings.at, selection, values), failed, others('at'), null),
+    torque: numberPicture(gatherTorque(plant, selection, values), failed, others('torque'), null),
+    torquePlace: numberPicture(
+      gatherFloat32(judged.torquePlace, selection, values),
       failed,
-      ~own('joint'),
-      (i) => readings.joint[i]! + 1,
-      namesOf(plant, 'joint').map((name) => ({ name, label: name })),
+      others('torquePlace'),
+      place,
     ),
-    tool: namePicture(
-      selection,
-      failed,
-      ~own('tool'),
-      (i) => readings.tool[i]! + 1,
-      namesOf(plant, 'tool').map((name) => ({ name, label: name })),
-    ),
-    operator: namePicture(
-      selection,
-      failed,
-      ~own('operator'),
-      (i) => readings.operator[i]! + 1,
+    angle: numberPicture(gatherFloat64(readings.angle, selection, values), failed, others('angle'), null),
+    anglePlace: numberPicture(gatherFloat32(judged.anglePlace, selection, values), failed, others('anglePlace'), place),
+    attempt: numberPicture(gatherAttempt(plant, selection, values), failed, others('attempt'), {
+      from: 0.5,
+      to: mostTries + 0.5,
+      bins: mostTries,
+    }),
+    joint: names('joint', plain('joint')),
+    tool: names('tool', plain('tool')),
+    operator: names(
+      'operator',
       namesOf(plant, 'operator').map((name, o) => ({ name, label: operatorLabel(plant, o) ?? name })),
     ),
-    source: sourcePicture(plant, selection, failed, ~own('source')),
-    verdict: verdictPicture(plant, selection, failed, ~own('verdict')),
-    ownResult: namePicture(
-      selection,
+    source: namePicture(
+      gatherSource(plant, selection, indices),
       failed,
-      ~own('ownResult'),
-      (i) => (judged.verdict[i] !== 0 && readings.own[i] !== 0 && ownDiffers(plant, i) ? 3 : readings.own[i]!),
-      [
-        { name: 'good', label: 'good' },
-        { name: 'bad', label: 'bad' },
-        { name: 'differs', label: 'differs' },
-      ],
+      others('source'),
+      plant.sources.map((source) => ({ name: source.name, label: source.name })),
     ),
+    verdict: verdictPicture(plant, selection, failed, others('verdict')),
+    ownResult: namePicture(gatherOwn(plant, selection, indices), failed, others('ownResult'), [
+      { name: 'good', label: 'good' },
+      { name: 'bad', label: 'bad' },
+      { name: 'differs', label: 'differs' },
+    ]),
   };
 }
 
+/** What a reading fails apart from the filters on one column; null: there are no such filters. */
+function maskedBy(
+  failed: FailedFilters | null,
+  filters: readonly ReadingsFilter[],
+  column: string,
+): FailedFilters | null {
+  if (failed === null) return null;
+  const own = filters.reduce((bits, filter, f) => (filter.column === column ? bits | (1 << f) : bits), 0);
+  if (own === 0) return failed;
+  const masked = new Uint32Array(failed.length);
+  for (let k = 0; k < failed.length; k++) masked[k] = failed[k]! & ~own;
+  return masked;
+}
+
+// One function a kind of column: a loop that sees one kind of array runs five times as fast as one that sees four.
+
+function gatherFloat64(column: Float64Array, selection: Uint32Array, into: Float64Array): Float64Array {
+  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]!;
+  return into;
+}
+
+function gatherFloat32(column: Float32Array, selection: Uint32Array, into: Float64Array): Float64Array {
+  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]!;
+  return into;
+}
+
+/** Positions moved up by one: 0 stands for none named. */
+function gatherInt32(column: Int32Array, selection: Uint32Array, into: Int32Array): Int32Array {
+  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]! + 1;
+  return into;
+}
+
+function gatherTorque(plant: Plant, selection: Uint32Array, into: Float64Array): Float64Array {
+  const { torque, unit } = plant.readings;
+  const factors = Float64Array.from(torqueUnitCodes, (code) => newtonMetresPer[code]);
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    into[k] = torque[i]! * factors[unit[i]!]!;
+  }
+  return into;
+}
+
+function gatherAttempt(plant: Plant, selection: Uint32Array, into: Float64Array): Float64Array {
+  const { attempt } = fastenerChains(plant);
+  for (let k = 0; k < selection.length; k++) {
+    const tries = attempt[selection[k]!]!;
+    into[k] = tries === 0 ? Number.NaN : tries;
+  }
+  return into;
+}
+
+function gatherSource(plant: Plant, selection: Uint32Array, into: Int32Array): Int32Array {
+  const { source } = plant.readings;
+  const widest = plant.sources.reduce((most, one) => Math.max(most, one.id), 0);
+  const rank = new Int32Array(widest + 1);
+  plant.sources.forEach((one, k) => {
+    rank[one.id] = k + 1;
+  });
+  for (let k = 0; k < selection.length; k++) {
+    const id = source[selection[k]!]!;
+    into[k] = id >= 0 && id <= widest ? rank[id]! : 0;
+  }
+  return into;
+}
+
+function gatherOwn(plant: Plant, selection: Uint32Array, into: Int32Array): Int32Array {
+  const { own } = plant.readings;
+  const flags = readingFlags(plant);
+  for (let k = 0; k < selection.length; k++) {
+    const i = selection[k]!;
+    into[k] = (flags[i]! & flagBits.ownDiffers) !== 0 ? 3 : own[i]!;
+  }
+  return into;
+}
+
+/**
+ * @param failed what each reading fails at all, null: nothing
+ * @param others what it fails apart from the filters on this column
+ */
 function numberPicture(
-  selection: Uint32Array,
-  failed: FailedFilters,
-  mask: number,
-  value: (i: number) => number,
+  values: Float64Array,
+  failed: FailedFilters | null,
+  others: FailedFilters | null,
   ends: { from: number; to: number; bins: number } | null,
 ): NumberPicture | null {
+  const n = values.length;
   let from = ends?.from ?? Number.POSITIVE_INFINITY;
   let to = ends?.to ?? Number.NEGATIVE_INFINITY;
   if (ends === null) {
-    for (let k = 0; k < selection.length; k++) {
-      if ((failed[k]! & mask) !== 0) continue;
-      const v = value(selection[k]!);
+    for (let k = 0; k < n; k++) {
+      const v = values[k]!;
+      if (v >= from && v <= to) continue;
+      if (others !== null && others[k] !== 0) continue;
       if (v < from) from = v;
       if (v > to) to = v;
     }
@@ -98,48 +177,46 @@ function numberPicture(
       to += 0.5;
     }
   }
-  const n = ends?.bins ?? bins;
-  const counts = new Uint32Array(n);
-  const kept = new Uint32Array(n);
-  const scale = n / (to - from);
+  const width = ends?.bins ?? bins;
+  const counts = new Uint32Array(width);
+  const kept = new Uint32Array(width);
+  const scale = width / (to - from);
   let below = 0;
   let above = 0;
   let none = 0;
-  for (let k = 0; k < selection.length; k++) {
-    const bits = failed[k]!;
-    if ((bits & mask) !== 0) continue;
-    const v = value(selection[k]!);
+  for (let k = 0; k < n; k++) {
+    if (others !== null && others[k] !== 0) continue;
+    const v = values[k]!;
     if (v >= from && v <= to) {
       let bin = ((v - from) * scale) | 0;
-      if (bin === n) bin = n - 1;
+      if (bin === width) bin = width - 1;
       counts[bin]!++;
-      if (bits === 0) kept[bin]!++;
+      if (failed !== null && failed[k] === 0) kept[bin]!++;
     } else if (v < from) below++;
     else if (v > to) above++;
     else none++;
   }
-  return { from, to, counts, kept, below, above, none };
+  return { from, to, counts, kept: failed === null ? counts.slice() : kept, below, above, none };
 }
 
 /** @param index 0: names none; k + 1: the k-th of `names` */
 function namePicture(
-  selection: Uint32Array,
-  failed: FailedFilters,
-  mask: number,
-  index: (i: number) => number,
+  index: Int32Array,
+  failed: FailedFilters | null,
+  others: FailedFilters | null,
   names: readonly { name: string; label: string }[],
 ): NamePicture {
   const counts = new Uint32Array(names.length + 1);
   const kept = new Uint32Array(names.length + 1);
-  for (let k = 0; k < selection.length; k++) {
-    const bits = failed[k]!;
-    if ((bits & mask) !== 0) continue;
-    const at = index(selection[k]!);
+  for (let k = 0; k < index.length; k++) {
+    if (others !== null && others[k] !== 0) continue;
+    const at = index[k]!;
     counts[at]!++;
-    if (bits === 0) kept[at]!++;
+    if (failed !== null && failed[k] === 0) kept[at]!++;
   }
+  const passing = failed === null ? counts : kept;
   const all = names
-    .map((one, k) => ({ ...one, count: counts[k + 1]!, kept: kept[k + 1]! }))
+    .map((one, k) => ({ ...one, count: counts[k + 1]!, kept: passing[k + 1]! }))
     .filter((one) => one.count > 0)
     .sort((a, b) => b.count - a.count || (a.name < b.name ? -1 : 1));
   const listed = all.slice(0, listedNames);
@@ -151,39 +228,29 @@ function namePicture(
   };
 }
 
-function sourcePicture(plant: Plant, selection: Uint32Array, failed: FailedFilters, mask: number): NamePicture {
-  const widest = plant.sources.reduce((most, source) => Math.max(most, source.id), 0);
-  const rank = new Uint32Array(widest + 1);
-  plant.sources.forEach((source, k) => {
-    rank[source.id] = k + 1;
-  });
-  return namePicture(
-    selection,
-    failed,
-    mask,
-    (i) => rank[plant.readings.source[i]!] ?? 0,
-    plant.sources.map((source) => ({ name: source.name, label: source.name })),
-  );
-}
-
 /** Verdicts, and under them the reasons: a reading that fails for two reasons counts under each. */
-function verdictPicture(plant: Plant, selection: Uint32Array, failed: FailedFilters, mask: number): NamePicture {
+function verdictPicture(
+  plant: Plant,
+  selection: Uint32Array,
+  failed: FailedFilters | null,
+  others: FailedFilters | null,
+): NamePicture {
   const { verdict, reasons } = plant.judged;
   const names = ['unjudged', 'pass', 'fail', ...Object.keys(failBits)];
   const counts = new Uint32Array(names.length);
   const kept = new Uint32Array(names.length);
   for (let k = 0; k < selection.length; k++) {
-    const bits = failed[k]!;
-    if ((bits & mask) !== 0) continue;
+    if (others !== null && others[k] !== 0) continue;
     const i = selection[k]!;
     const v = verdict[i]!;
+    const keeps = failed === null || failed[k] === 0 ? 1 : 0;
     counts[v]!++;
-    if (bits === 0) kept[v]!++;
+    kept[v]! += keeps;
     if (v !== verdictFail) continue;
     for (let r = 0; r < 4; r++) {
       if ((reasons[i]! & (1 << r)) === 0) continue;
       counts[3 + r]!++;
-      if (bits === 0) kept[3 + r]!++;
+      kept[3 + r]! += keeps;
     }
   }
   const listed = names

@@ -9,7 +9,7 @@ import { ownDiffers } from './reading-row.ts';
 export type FailedFilters = Uint32Array;
 
 /**
- * Tries every filter on every reading of a selection; O(filters x readings), one tight loop a filter.
+ * Tries every filter on every reading of a selection, null without filters; O(filters x readings), one tight loop a filter.
  *
  * Names: '' stands for none named. Ranges include both ends, those of time from <= at < to. Torque is compared in N·m,
  * signed as recorded. Text is looked for, case aside, in joint, tool, operator, fastener, batch, file and notes, and as

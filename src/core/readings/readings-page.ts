@@ -32,7 +32,8 @@ type PageRequest = Request<'readings:page'>;
 interface Filtered {
   readonly key: string;
   readonly selection: Uint32Array;
-  readonly failed: FailedFilters;
+  /** Null: no filters. */
+  readonly failed: FailedFilters | null;
   /** Passing all filters, in the order asked for. */
   readonly rows: Uint32Array;
 }
@@ -53,7 +54,7 @@ export function readingsPage(plant: Plant, request: PageRequest): ReadingsPage {
     sentence: said('readings.sentence', { filters: filterWords, total: rows.length, of: selection.length }),
     filterWords,
     pictures: request.withPictures ? columnPictures(plant, selection, failed, request.filters) : null,
-    empty: rows.length > 0 ? null : emptyOf(selection, failed, filterWords),
+    empty: rows.length > 0 ? null : emptyOf(failed, filterWords),
   };
 }
 
@@ -66,7 +67,7 @@ function filtered(plant: Plant, request: Pick<PageRequest, 'scope' | 'filters' |
   const selection = selectReadings(plant, request.scope);
   const failed = failedFilters(plant, selection, request.filters);
   let rows = selection;
-  if (request.filters.length > 0) {
+  if (failed !== null) {
     const kept = new Uint32Array(selection.length);
     let n = 0;
     for (let k = 0; k < selection.length; k++) if (failed[k] === 0) kept[n++] = selection[k]!;
@@ -147,11 +148,11 @@ function readingsInForce(plant: Plant): number {
   return count;
 }
 
-function emptyOf(selection: Uint32Array, failed: FailedFilters, words: readonly Said[]): ReadingsPage['empty'] {
+function emptyOf(failed: FailedFilters | null, words: readonly Said[]): ReadingsPage['empty'] {
   const without = words.map((filter, f) => {
     const others = ~((1 << f) >>> 0);
     let count = 0;
-    for (let k = 0; k < selection.length; k++) if ((failed[k]! & others) === 0) count++;
+    if (failed) for (const bits of failed) if ((bits & others) === 0) count++;
     return { filter: f, count, said: said('readings.without', { filter, count }) };
   });
   return {

@@ -143,6 +143,17 @@ function toolsWithManyJoints(plant: Plant): Uint8Array {
 
 /** Batches and fasteners in no batch whose first reading is in a selection: a batch belongs to the shift of its first reading. */
 export function batchesInScope(plant: Plant, selection: Uint32Array): { batches: Uint32Array; untold: Uint32Array } {
+  // Selections are shared and never modified: the same array is the same scope.
+  const found = inScopeKnown.get(selection);
+  if (found && found.plant === plant) return found;
+  const result = { plant, ...searchScope(plant, selection) };
+  inScopeKnown.set(selection, result);
+  return result;
+}
+
+const inScopeKnown = new WeakMap<Uint32Array, { plant: Plant; batches: Uint32Array; untold: Uint32Array }>();
+
+function searchScope(plant: Plant, selection: Uint32Array): { batches: Uint32Array; untold: Uint32Array } {
   const all = batchesOf(plant);
   if (selection.length === plant.order.length) {
     const everyBatch = new Uint32Array(all.count);
