@@ -3,6 +3,7 @@
  * preview can show what the file would add and what is worth knowing about it.
  */
 import type { IntakeNotice, WouldAdd, WouldAddDay } from '#core/contract/models/intake-model.ts';
+import type { ReviewNotice } from '#core/contract/models/review-model.ts';
 import { noUnit, type RowBatch } from '#core/intake/row-batch.ts';
 import type { NoticeKind } from '#core/intake/vocabulary.ts';
 import { noticeKinds } from '#core/intake/vocabulary.ts';
@@ -10,6 +11,7 @@ import { judgeAll } from '#core/judging/judge.ts';
 import { failBits } from '#core/judging/judged.ts';
 import { emptyColumns, type ReadingColumns } from '#core/readings/columns.ts';
 import type { Plant } from '#core/readings/plant.ts';
+import { ownDiffers } from '#core/readings/reading-row.ts';
 import { everything } from '#core/readings/scope.ts';
 import { timeOrder } from '#core/readings/time-order.ts';
 import type { Register } from '#core/register/register.ts';
@@ -17,7 +19,7 @@ import { unknownJoint, unknownTool } from '#core/register/register-file.ts';
 import { reviewNotices } from '#core/review/review-notices.ts';
 import { said } from '#core/text/said.ts';
 import { msPerDay } from '#core/time/civil-time.ts';
-import { torqueUnitCodes } from '#core/units/torque-unit.ts';
+import { newtonMetresPer, torqueUnitCodes } from '#core/units/torque-unit.ts';
 import type { BatchNames } from '../store/store.ts';
 import type { RegisterState } from './register-state.ts';
 
@@ -27,7 +29,12 @@ const drawnDays = 14;
 const drawnPerDay = 600;
 const namedLines = 20;
 
+/** Files up to this size are looked at with all of the review's notices; chains of tries cost more than the reading. */
+const richRows = 100_000;
+
 export interface FileRows {
+  /** Rows in all. */
+  readonly count: number;
   readonly rows: AsyncIterable<{ readonly batch: RowBatch; readonly names: BatchNames }>;
   readonly names: {
     readonly tool: readonly string[];
@@ -86,23 +93,26 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
       readings,
       register,
       names: { fasteners, batches },
-      order: timeOrder(readings, register, [
-        {
-          id: 0,
-          name: '',
-          sha256: '',
-          bytes: 0,
-          withdrawn: false,
-          takenInMs: 0,
-          newestFirst: file.newestFirst,
-        },
-      ]),
+      order:
+        file.count > richRows
+          ? new Uint32Array(0)
+          : timeOrder(readings, register, [
+              {
+                id: 0,
+                name: '',
+                sha256: '',
+                bytes: 0,
+                withdrawn: false,
+                takenInMs: 0,
+                newestFirst: file.newestFirst,
+              },
+            ]),
       judged,
       leftOut: new Map(),
       notes: new Map(),
       sources: [],
     };
-    for (const notice of reviewNotices(plant, everything)) {
+    for (const notice of file.count <= richRows ? reviewNotices(plant, everything) : plainNotices(plant)) {
       const kind = noticeKinds.find((one) => one === notice.kind);
       if (kind === undefined) continue;
       const lines = notice.readings.map((name) => Number(name.slice(name.indexOf(':') + 1)));
@@ -193,8 +203,90 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
       inLimits,
       unit: unit === null ? null : (torqueUnitCodes[unit] ?? null),
     },
-    notices: [...notices].map(([kind, notice]) => ({ kind, ...notice })),
+    notices: [...notices].map(([kind, notice]) => ({
+      kind,
+      ...notice,
+      said: recounted(kind, notice.said, notice.count),
+    })),
   };
+}
+
+/** The notices that need no order and no chains, in one pass. */
+function plainNotices(plant: Plant): Pick<ReviewNotice, 'kind' | 'said' | 'count' | 'readings'>[] {
+  const { readings, judged, register } = plant;
+  const found = { 'other-direction': [] as number[], 'on-limit': [] as number[], 'own-result-differs': [] as number[] };
+  const counts = { 'other-direction': 0, 'on-limit': 0, 'own-result-differs': 0, 'beyond-range': 0 };
+  const beyond: number[] = [];
+  const range = register.tools.map((tool) => {
+    const factor = tool.unit === null ? Number.NaN : newtonMetresPer[tool.unit];
+    return [
+      tool.min === null ? Number.NEGATIVE_INFINITY : tool.min * factor * (1 - 1e-9),
+      tool.max === null ? Number.POSITIVE_INFINITY : tool.max * factor * (1 + 1e-9),
+    ] as const;
+  });
+  const see = (kind: keyof typeof found, i: number): void => {
+    counts[kind]++;
+    if (found[kind].length < namedLines) found[kind].push(i);
+  };
+  for (let i = 0; i < readings.length; i++) {
+    if (judged.unjudgedBecause[i] === 1) see('other-direction', i);
+    if (judged.onLimit[i] === 1) see('on-limit', i);
+    if (readings.own[i] !== 0 && ownDiffers(plant, i)) see('own-result-differs', i);
+    const marked = range[readings.tool[i]!];
+    if (!marked) continue;
+    const torque = Math.abs(readings.torque[i]!) * newtonMetresPer[torqueUnitCodes[readings.unit[i]!] ?? 'N.m'];
+    if (torque < marked[0] || torque > marked[1]) {
+      counts['beyond-range']++;
+      if (beyond.length < namedLines) beyond.push(i);
+    }
+  }
+  const names = (list: readonly number[]): string[] => list.map((i) => `0:${readings.line[i]}`);
+  return [
+    {
+      kind: 'own-result-differs',
+      count: counts['own-result-differs'],
+      said: said('review.notice-own-differs', { count: counts['own-result-differs'] }),
+      readings: names(found['own-result-differs']),
+    },
+    {
+      kind: 'other-direction',
+      count: counts['other-direction'],
+      said: said('review.notice-other-direction', { count: counts['other-direction'] }),
+      readings: names(found['other-direction']),
+    },
+    {
+      kind: 'on-limit',
+      count: counts['on-limit'],
+      said: said('review.notice-on-limit', { count: counts['on-limit'] }),
+      readings: names(found['on-limit']),
+    },
+    {
+      kind: 'beyond-range',
+      count: counts['beyond-range'],
+      said: said('review.notice-beyond-range', { count: counts['beyond-range'] }),
+      readings: names(beyond),
+    },
+  ].filter((notice) => notice.count > 0);
+}
+
+/** The count in a notice's sentence; a file is looked at in blocks, so the sentence is made again for their sum. */
+function recounted(kind: NoticeKind, sentence: IntakeNotice['said'], count: number): IntakeNotice['said'] {
+  switch (kind) {
+    case 'own-result-differs':
+      return said('review.notice-own-differs', { count });
+    case 'other-direction':
+      return said('review.notice-other-direction', { count });
+    case 'on-limit':
+      return said('review.notice-on-limit', { count });
+    case 'beyond-range':
+      return said('review.notice-beyond-range', { count });
+    case 'zero-torque':
+      return said('review.notice-zero-torque', { count });
+    case 'second-pull':
+      return said('review.notice-second-pull', { count });
+    default:
+      return sentence;
+  }
 }
 
 /** At most 600 readings of a day: failing ones first, the others evenly thinned. */

@@ -411,22 +411,26 @@ export class Inbox {
       ticket.staged = staged;
       const { reading } = staged;
       if (reading.problem === null && reading.questions.length === 0) {
-        const sight = await fileSight(
-          {
-            rows: readRowFile(join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows)),
-            names: staged.names,
-            newestFirst: reading.newestFirst,
-          },
-          register,
-          context.signal,
-        );
+        // Two threads: this one judges the rows by the register while the reader counts what is held.
+        const [sight, held] = await Promise.all([
+          fileSight(
+            {
+              rows: readRowFile(join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows)),
+              count: staged.rows,
+              names: staged.names,
+              newestFirst: reading.newestFirst,
+            },
+            register,
+            context.signal,
+          ),
+          reader.ask(
+            { kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) },
+            { signal: context.signal },
+          ),
+        ]);
         ticket.wouldAdd = sight.wouldAdd;
         ticket.notices = sight.notices;
-        context.onProgress?.({ phase: 'probing', done: 0, total: staged.rows, unit: 'readings' });
-        ticket.held = await reader.ask(
-          { kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) },
-          { signal: context.signal },
-        );
+        ticket.held = held;
       }
       this.#setPhase(ticket, reading.problem === null ? 'read' : 'failed');
     } catch (error) {

@@ -51,6 +51,7 @@ export function stagedFile(storePath: string, ticket: string, staged: StagedRead
     who: words.who,
     nowMs: words.nowMs,
     names: staged.names,
+    rowCount: staged.rows,
     overlap: words.overlap,
     rows: () => readRowFile(join(folder, stagedFiles.rows)),
     pieces: () => readPieces(join(folder, stagedFiles.pieces), staged),

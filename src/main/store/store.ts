@@ -252,6 +252,8 @@ export interface TakeInFile {
     readonly operator: readonly string[];
     readonly joint: readonly string[];
   };
+  /** Rows that `rows` gives in all. */
+  readonly rowCount: number;
   /** Answer to the question `overlap`; null: not asked or not answered. */
   readonly overlap: 'same' | 'new' | null;
   rows(): AsyncIterable<{ readonly batch: RowBatch; readonly names: BatchNames }>;

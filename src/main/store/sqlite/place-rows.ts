@@ -52,6 +52,8 @@ export class RowPlacer {
   readonly #newK: ReadonlyMap<number, MinuteEdge>;
   readonly #oldUnits: UnitTwins | null;
 
+  /** Called before a key of a second is looked up: rows of that second that wait to be written must be seen. */
+  beforeLookUp: (second: number) => void = () => {};
   #firstSecond = Number.POSITIVE_INFINITY;
   #lastSecond = Number.NEGATIVE_INFINITY;
 
@@ -243,6 +245,7 @@ export class RowPlacer {
   }
 
   #held(key: number): HeldRow | null {
+    this.beforeLookUp(Math.floor(key / keysPerSecond));
     const row = firstRow(this.#find, key);
     if (!row) return null;
     const unit = row[5];
