@@ -300,9 +300,10 @@ describe('the files to try', () => {
     expect(preview.lines.rejected).toBe(2);
   });
 
-  it('refuses the canteen menu, or asks what its columns are, and takes nothing in', async () => {
+  it('refuses the canteen menu with a sentence, and takes nothing in', async () => {
     const preview = await offer('canteen menu.csv');
-    expect(preview.problem !== null || preview.questions.length > 0).toBe(true);
+    expect(preview.problem?.kind).toBe('refused-input');
+    expect(preview.problem?.message).toMatch(/no column/i);
     const [outcome] = await ask('inbox:accept', { tickets: [preview.ticket] });
     expect(outcome?.source).toBeNull();
   });

@@ -40,7 +40,7 @@ export function limitSteps(
     8,
   );
   const highest = Math.max(0, ...levels);
-  const ticks = valueTicks(scale.min, scale.max, 7);
+  const ticks = valueTicks(scale.min, scale.max, 8);
   const inside = verdictAt(model, (verdict) => verdict === 1);
   const unjudged = verdictAt(model, (verdict) => verdict === 0);
   const failing = verdictAt(model, (verdict) => verdict === 2);
@@ -52,8 +52,8 @@ export function limitSteps(
     },
     ...(draft ? [draftArea(draft, to)] : []),
     { kind: 'dots', ...inside, colour: 'inside', opacity: 0.55, radius: 1.1 },
-    { kind: 'dots', ...failing, colour: 'ink', opacity: 0.85, radius: 1.5 },
     { kind: 'marks', mark: 'unjudged', ...unjudged, colour: 'unjudged', size: 5 },
+    ...failMarks(model.at, model.torque, model.reasons, 7),
     ...model.steps.flatMap((step, index): Drawing[] => [
       ...(index > 0
         ? [{ kind: 'rule' as const, across: 'y' as const, at: step.from, colour: 'rule-2' as const, opacity: 0.6 }]
@@ -150,37 +150,13 @@ function draftArea(draft: DraftLimits, to: number): Drawing {
 
 function draftLines(draft: DraftLimits, to: number): Drawing[] {
   const from = Math.min(draft.from, to);
-  const marks = (
-    mark: 'torque-low' | 'torque-high' | 'angle-low' | 'angle-high' | 'inside',
-    bit: number,
-  ): Drawing[] => {
-    const at: number[] = [];
-    for (let i = 0; i < draft.at.length; i += 1) {
-      const bits = draft.reasons[i]!;
-      if (bit === 0 ? bits === 0 : firstBit(bits) === bit) at.push(i);
-    }
-    if (at.length === 0) return [];
-    return [
-      {
-        kind: 'marks',
-        mark,
-        x: at.map((i) => draft.at[i]!),
-        y: at.map((i) => draft.torque[i]!),
-        colour: mark === 'inside' ? 'inside' : mark.endsWith('low') ? 'low' : 'high',
-        size: 8,
-      },
-    ];
-  };
   const line = (at: number | null): Drawing[] =>
     at === null ? [] : [{ kind: 'rule', across: 'x', at, from, colour: 'you', width: 1.5 }];
   return [
     ...line(draft.low),
     ...line(draft.high),
-    ...marks('inside', 0),
-    ...marks('angle-low', failBits['angle-low']),
-    ...marks('angle-high', failBits['angle-high']),
-    ...marks('torque-low', failBits['torque-low']),
-    ...marks('torque-high', failBits['torque-high']),
+    ...failMarks(draft.at, draft.torque, draft.reasons, 8),
+    ...turnedInside(draft),
     {
       kind: 'text',
       text: figureText('register-ui.draft', { label: draft.label }),
@@ -201,6 +177,46 @@ function draftLines(draft: DraftLimits, to: number): Drawing[] {
       colour: 'you',
     },
   ];
+}
+
+const failKinds = [
+  { mark: 'angle-low', colour: 'low' },
+  { mark: 'angle-high', colour: 'high' },
+  { mark: 'torque-low', colour: 'low' },
+  { mark: 'torque-high', colour: 'high' },
+] as const;
+
+/** Marks of failing readings, those of angle under those of torque. */
+function failMarks(at: Float64Array, torque: Float64Array, reasons: Uint8Array, size: number): Drawing[] {
+  return failKinds.flatMap(({ mark, colour }): Drawing[] => {
+    const of = positions(reasons, (bits) => bits !== 0 && firstBit(bits) === failBits[mark]);
+    return of.length === 0
+      ? []
+      : [{ kind: 'marks', mark, x: of.map((i) => at[i]!), y: of.map((i) => torque[i]!), colour, size }];
+  });
+}
+
+/** Readings that failed and would be inside under the draft. */
+function turnedInside(draft: DraftLimits): Drawing[] {
+  const of = positions(draft.reasons, (bits) => bits === 0);
+  return of.length === 0
+    ? []
+    : [
+        {
+          kind: 'marks',
+          mark: 'inside',
+          x: of.map((i) => draft.at[i]!),
+          y: of.map((i) => draft.torque[i]!),
+          colour: 'inside',
+          size: 8,
+        },
+      ];
+}
+
+function positions(values: Uint8Array, which: (value: number) => boolean): number[] {
+  const out: number[] = [];
+  for (let i = 0; i < values.length; i += 1) if (which(values[i]!)) out.push(i);
+  return out;
 }
 
 /** Torque decides the mark where both torque and angle fail: the figure's axis is torque. */

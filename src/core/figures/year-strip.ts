@@ -1,8 +1,7 @@
 /** A strip of months: the days a file would have under one choice, above the days already held. */
 import type { ChoicePicture } from '../contract/models/intake-model.ts';
-import { msPerDay } from '../time/civil-time.ts';
-import { dateTicks } from './date-ticks.ts';
-import type { Figure } from './figure.ts';
+import { civilFields, civilTime, msPerDay } from '../time/civil-time.ts';
+import type { AxisTick, Figure } from './figure.ts';
 import { figureFormat, figureText } from './figure-format.ts';
 
 /** Height the strip is drawn for, px. */
@@ -16,6 +15,7 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
   const inner = Math.max(1, size.width - left - right);
   // Two pixels at least: a single day of a year is less than one.
   const least = ((to - from) / inner) * 2.4;
+  const months = monthTicks(from, to, inner);
   const first = days[0];
   const last = days[days.length - 1];
   const summary =
@@ -37,7 +37,8 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
         x: { min: from, max: to },
         y: { min: 0, max: 26 },
         drawings: [
-          { kind: 'axis', side: 'bottom', ticks: dateTicks(from, to, inner), line: true, tickLength: 3 },
+          { kind: 'axis', side: 'bottom', ticks: months.starts, line: true, tickLength: 3 },
+          { kind: 'axis', side: 'bottom', ticks: months.names },
           {
             kind: 'rects',
             colour: 'rule-2',
@@ -97,4 +98,27 @@ function awayFrom(
   const left = Math.max(a, from);
   const right = Math.min(b, to);
   return Math.abs(day - left) >= Math.abs(day - right) ? { x: left, align: 'left' } : { x: right, align: 'right' };
+}
+
+const namePx = 26;
+
+/** A tick at each start of a month, its name in the middle of the month; over many months only some, with years. */
+function monthTicks(from: number, to: number, widthPx: number): { starts: AxisTick[]; names: AxisTick[] } {
+  const start = civilFields(from);
+  const px = (ms: number): number => (ms / (to - from)) * widthPx;
+  const every = [1, 2, 3, 6, 12].find((months) => px(months * 30.4 * msPerDay) >= namePx) ?? 12;
+  const starts: AxisTick[] = [];
+  const names: AxisTick[] = [];
+  for (let k = 0; ; k += 1) {
+    const month = start.month - 1 + k;
+    const at = civilTime(start.year + Math.floor(month / 12), (month % 12) + 1, 1);
+    const next = civilTime(start.year + Math.floor((month + 1) / 12), ((month + 1) % 12) + 1, 1);
+    if (at === null || next === null || at >= to) return { starts, names };
+    if (at >= from) starts.push({ at, label: '' });
+    const middle = (Math.max(at, from) + Math.min(next, to)) / 2;
+    const shown = px(Math.min(next, to) - Math.max(at, from)) >= 14 || every > 1;
+    if ((month % 12) % every !== 0 || !shown) continue;
+    const name = figureFormat.dayMonth(at).replace(/^\d+ /, '');
+    names.push({ at: middle, label: every === 12 ? String(civilFields(at).year) : name });
+  }
 }

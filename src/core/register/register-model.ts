@@ -297,6 +297,7 @@ function stepFigure(plant: Plant, own: Uint32Array, joint: Joint, unit: TorqueUn
       ),
     ),
     verdict: Uint8Array.from(drawn, (i) => judged.verdict[i]!),
+    reasons: Uint8Array.from(drawn, (i) => judged.reasons[i]!),
     every,
   };
 }

@@ -117,6 +117,7 @@ describe('limitSteps', () => {
     at: Float64Array.from([day(10, 1), day(10, 2), day(11, 12)]),
     torque: Float64Array.from([23, 40, 22.5]),
     verdict: Uint8Array.from([1, 2, 0]),
+    reasons: Uint8Array.from([0, 2, 0]),
     every: 1,
   };
 
@@ -148,7 +149,12 @@ describe('limitSteps', () => {
       reasons: Uint8Array.from([1 | 4, 8]),
     };
     const pane = limitSteps(model, 'N.m', draft, { width: 800, height: 270 })!.panes[0]!;
-    expect(kinds(pane.drawings, 'marks').map((m) => m.mark)).toEqual(['unjudged', 'angle-high', 'torque-low']);
+    expect(kinds(pane.drawings, 'marks').map((m) => m.mark)).toEqual([
+      'unjudged',
+      'torque-high',
+      'angle-high',
+      'torque-low',
+    ]);
     expect(pane.right).toBeGreaterThan(80);
   });
 

@@ -131,6 +131,8 @@ export interface StepFigureModel {
   readonly torque: Float64Array;
   /** Codes of judged.ts: 0 unjudged, 1 pass, 2 fail. */
   readonly verdict: Uint8Array;
+  /** Bits of `failBits`: 0 unless the reading failed. */
+  readonly reasons: Uint8Array;
   readonly every: number;
 }
 

@@ -30,10 +30,10 @@ export function DropArea({
       <strong>{over ? t('intake-ui.drop.now', {}) : t('intake-ui.drop.title', {})}</strong>
       <span>
         {t('intake-ui.drop.or', {})}{' '}
-        <Button kind="link" keyName="O" onPress={() => files.current?.click()}>
+        <Button kind="link" onPress={() => files.current?.click()}>
           {t('intake-ui.drop.choose', {})}
         </Button>{' '}
-        {t('intake-ui.drop.or', {})}{' '}
+        <kbd>O</kbd> {t('intake-ui.drop.or', {})}{' '}
         <Button kind="link" onPress={() => folder.current?.click()}>
           {t('intake-ui.drop.folder', {})}
         </Button>

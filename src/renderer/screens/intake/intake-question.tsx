@@ -50,7 +50,8 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
             {choice.evidence.map((sentence, index) => (
               // biome-ignore lint/suspicious/noArrayIndexKey: sentences have no identity but their place
               <span key={index}>
-                <Sentence of={sentence} />{' '}
+                {index > 0 ? '; ' : ''}
+                <Sentence of={sentence} />
               </span>
             ))}
           </span>

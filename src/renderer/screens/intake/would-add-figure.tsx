@@ -10,14 +10,14 @@ const height = 122;
 /** A small limit ribbon of the file, one panel a day. */
 export function WouldAddFigure({ wouldAdd }: { wouldAdd: WouldAdd }): ReactNode {
   const build = useCallback((size: { width: number; height: number }) => wouldAddRibbon(wouldAdd, size), [wouldAdd]);
-  const readings = wouldAdd.pass + wouldAdd.fail + wouldAdd.unjudged;
+  const readings = wouldAdd.pass + wouldAdd.fail + wouldAdd.unjudged + wouldAdd.otherDirection;
   return (
     <Region
       title={t('intake-ui.add.title', {})}
       note={t('intake-ui.add.note', {
         readings,
         fail: wouldAdd.fail,
-        unjudged: wouldAdd.unjudged,
+        unjudged: wouldAdd.unjudged + wouldAdd.otherDirection,
         noTime: wouldAdd.noTime,
         moreDays: wouldAdd.moreDays,
       })}

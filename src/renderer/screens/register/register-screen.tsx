@@ -33,8 +33,8 @@ export default function RegisterScreen(): ReactNode {
       <div className="register-left">
         {model ? (
           <>
-            <RegisterLists model={model} place={place} now={now} />
             {model.toSettle.length > 0 ? <NamesToSettle names={model.toSettle} onTold={setTold} /> : null}
+            <RegisterLists model={model} place={place} now={now} />
             <RegisterExchange onImport={setIncoming} />
           </>
         ) : null}
