@@ -21,7 +21,7 @@ function inner(node: MathNode): string {
     case 'words':
       return `<mtext>${escapeMarkup(node.text)}</mtext>`;
     case 'row':
-      return `<mrow>${node.of.map(inner).join('')}</mrow>`;
+      return `<mrow>${node.of.map((part, i) => apart(part, i, node.of.length)).join('')}</mrow>`;
     case 'fraction':
       return `<mfrac>${boxed(node.over)}${boxed(node.under)}</mfrac>`;
     case 'root':
@@ -31,6 +31,14 @@ function inner(node: MathNode): string {
     case 'index':
       return `<msub>${boxed(node.base)}${boxed(node.below)}</msub>`;
   }
+}
+
+/** Words within a row stand apart from their neighbours; MathML drops plain blanks at the ends of a text. */
+function apart(node: MathNode, index: number, count: number): string {
+  if (node.kind !== 'words') return inner(node);
+  const before = index > 0 ? '\u00a0' : '';
+  const after = index < count - 1 ? '\u00a0' : '';
+  return `<mtext>${before}${escapeMarkup(node.text.trim())}${after}</mtext>`;
 }
 
 /** A fraction or power takes exactly one element a place. */

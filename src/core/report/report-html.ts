@@ -138,8 +138,8 @@ td{border-bottom:1px solid var(--rule);padding:3px 8px 3px 0;vertical-align:top;
 .small{font-size:10px;line-height:13px}.small td{padding:1px 6px 1px 0}
 .r{text-align:right}tr{break-inside:avoid}thead{display:table-header-group}
 .working{display:grid;grid-template-columns:130px 1fr;gap:12px;margin:0 0 8px;break-inside:avoid}
-.working .label{color:var(--ink-3)}
-math{font-family:"STIX Two Math","Cambria Math","Latin Modern Math","DejaVu Math TeX Gyre",math;font-size:13px;text-align:left;display:block math;margin:0 0 4px}
+.working>div{min-width:0;overflow-wrap:anywhere}.working .label{color:var(--ink-3)}
+math{font-family:"STIX Two Math","Cambria Math","Latin Modern Math","DejaVu Math TeX Gyre",math;font-size:13px;display:block math;width:fit-content;margin:0 0 4px}
 .caution{border-top:1px solid var(--rule);border-bottom:1px solid var(--rule);padding:8px 0;margin:10px 0}
 .signatures{display:grid;grid-template-columns:1fr 1fr 1fr;gap:24px;margin-top:64px;break-inside:avoid}
 .signatures div{border-top:1px solid var(--ink);padding-top:4px;color:var(--ink-3);font-size:11px}

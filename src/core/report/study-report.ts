@@ -1,7 +1,8 @@
 /** The capability study as a report: what was studied, verdict first, figures, working, every reading, signatures. */
-import type { IndexRow, StudyModel, Working } from '../contract/models/study-model.ts';
+import type { IndexRow, MathNode, StudyModel, Working } from '../contract/models/study-model.ts';
 import { indexIntervals, indexIntervalsLayout } from '../figures/index-intervals.ts';
 import { studyAxis, studyUnitSymbol } from '../figures/study-axis.ts';
+import { mathText } from '../study/math-node.ts';
 import { roundedText } from '../text/format.ts';
 import { type SaidArgs, type SaidKey, said, sayMarked } from '../text/said.ts';
 import { civilText } from '../time/civil-time.ts';
@@ -16,14 +17,17 @@ export interface ReportFacts {
 }
 
 const pageWidth = 672;
+/** Characters of a formula's plain text that fit a line of the working; wider ones would shrink the whole page. */
+const lineCharacters = 112;
 const words = <K extends SaidKey>(key: K, args: SaidArgs<K>): string => sayMarked(said(key, args));
 
 /** Builds the report. Needs a model with an answer; without one the report says why there is nothing. */
 export function studyReport(model: StudyModel, facts: ReportFacts): ReportDocument {
+  const joint = unmarked(model.scopeFacts.joint);
   const { scopeFacts } = model;
   const characteristic = model.choices.of;
   return {
-    title: words('report.study.title', { joint: scopeFacts.joint, characteristic }),
+    title: words('report.study.title', { joint, characteristic }),
     owner: facts.plantName ?? words('report.owner.none', {}),
     kindOfReport: words('report.kind.study', {}),
     foot: words('report.foot.study', {
@@ -35,13 +39,14 @@ export function studyReport(model: StudyModel, facts: ReportFacts): ReportDocume
     }),
     landscape: false,
     blocks: [
-      { kind: 'title', text: words('report.study.title', { joint: scopeFacts.joint, characteristic }) },
+      { kind: 'title', text: words('report.study.title', { joint, characteristic }) },
       { kind: 'facts', rows: factRows(model) },
       ...verdict(model),
       ...figures(model),
       ...notes(model),
       { kind: 'caution', text: words('report.cautions', {}) },
       { kind: 'page-break' },
+      ...indexPart(model),
       ...working(model),
       ...leftOut(model),
       ...strata(model),
@@ -59,7 +64,13 @@ function factRows(model: StudyModel): (readonly [string, string])[] {
   const s = model.scopeFacts;
   const requirement = s.requirement;
   return [
-    [words('report.fact.joint', {}), words('report.fact.joint-text', { joint: s.joint, class: s.jointClass })],
+    [
+      words('report.fact.joint', {}),
+      words('report.fact.joint-text', {
+        joint: unmarked(s.joint),
+        class: s.jointClass,
+      }),
+    ],
     [
       words('report.fact.limits', {}),
       words('report.fact.limits-text', {
@@ -73,7 +84,7 @@ function factRows(model: StudyModel): (readonly [string, string])[] {
     [
       words('report.fact.tool', {}),
       words('report.fact.tool-text', {
-        serials: s.tools.map((tool) => tool.serial),
+        serials: s.tools.map((tool) => unmarked(tool.serial)),
         permitted: s.tools.flatMap((tool) => (tool.permissiblePercent === null ? [] : [tool.permissiblePercent])),
       }),
     ],
@@ -114,13 +125,13 @@ function verdict(model: StudyModel): ReportBlock[] {
 
 function figures(model: StudyModel): ReportBlock[] {
   if (!model.answer) return [];
-  const height = 350;
+  const height = 320;
   const out: ReportBlock[] = [
     { kind: 'figure', figure: studyAxis(model, { width: pageWidth, height }), width: pageWidth, height },
   ];
   const rows = model.indices.filter((row) => row.value !== null);
   if (rows.length === 0) return out;
-  const options = { width: pageWidth, rowHeight: 22 };
+  const options = { width: pageWidth, rowHeight: 19 };
   out.push(
     { kind: 'heading', text: words('report.heading.indices', {}) },
     {
@@ -129,9 +140,13 @@ function figures(model: StudyModel): ReportBlock[] {
       width: pageWidth,
       height: indexIntervalsLayout(rows, options).height,
     },
-    indexTable(model.indices),
   );
   return out;
+}
+
+function indexPart(model: StudyModel): ReportBlock[] {
+  if (!model.answer || model.indices.length === 0) return [];
+  return [{ kind: 'heading', text: words('report.heading.index-table', {}) }, indexTable(model.indices)];
 }
 
 /** Every index in one table; the same that goes to CSV and to the clipboard. */
@@ -210,29 +225,59 @@ function working(model: StudyModel): ReportBlock[] {
       (w): ReportBlock => ({
         kind: 'math',
         label: sayMarked(w.title),
-        lines: w.lines.map((line) => line.withNumbers),
-        note: [
-          w.inputs.map((input) => sayMarked(input.meaning)).join('; '),
-          sayMarked(w.method),
-          sayMarked(w.source),
-          ...w.unmet.map((condition) => sayMarked(condition)),
-        ]
+        lines: w.lines.flatMap(lineOrTwo),
+        note: [sayMarked(w.method), sayMarked(w.source)]
           .filter((part) => part !== '')
-          .map((part) => (/[.!?]$/.test(part) ? part : `${part}.`))
+          .map(ended)
           .join(' '),
       }),
     ),
     { kind: 'heading', text: words('report.heading.method', {}) },
     ...model.methodNotes.map((note): ReportBlock => ({ kind: 'paragraph', text: sayMarked(note) })),
+    ...unmet(shown),
+    ...(model.seed === null || model.replicates === null
+      ? []
+      : [
+          {
+            kind: 'paragraph',
+            text: words('report.seed', { seed: model.seed, replicates: model.replicates }),
+          } satisfies ReportBlock,
+        ]),
+  ];
+}
+
+/** Formula and numbers on one line of the page, or on two where one would be too long for it. */
+function lineOrTwo(line: Working['lines'][number]): MathNode[] {
+  const equals: MathNode = { kind: 'operator', text: '=' };
+  const one: MathNode = { kind: 'row', of: [line.formula, equals, line.withNumbers] };
+  if (mathText(one).length <= lineCharacters) return [one];
+  return [line.formula, { kind: 'row', of: [equals, line.withNumbers] }];
+}
+
+/** Conditions that do not hold, each once, with the figures they concern. */
+function unmet(shown: readonly Working[]): ReportBlock[] {
+  const concerned = new Map<string, string[]>();
+  for (const w of shown) {
+    for (const condition of w.unmet) {
+      const text = ended(sayMarked(condition));
+      concerned.set(text, [...(concerned.get(text) ?? []), sayMarked(w.title)]);
+    }
+  }
+  if (concerned.size === 0) return [];
+  return [
+    { kind: 'heading', text: words('report.heading.unmet', {}) },
     {
-      kind: 'paragraph',
-      text:
-        model.seed === null || model.replicates === null
-          ? words('report.no-simulation', {})
-          : words('report.seed', { seed: model.seed, replicates: model.replicates }),
+      kind: 'table',
+      caption: words('report.heading.unmet', {}),
+      head: [words('report.head.condition', {}), words('report.head.concerns', {})],
+      numeric: [false, false],
+      small: true,
+      rows: [...concerned].map(([text, figures]) => [text, figures.join(', ')]),
     },
   ];
 }
+
+const ended = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
 
 function leftOut(model: StudyModel): ReportBlock[] {
   if (model.leftOut.length === 0) return [];

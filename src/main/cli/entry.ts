@@ -17,7 +17,7 @@ const verbs: Readonly<Record<string, () => Promise<{ readonly run: Verb }>>> = {
   register: () => import('./verbs/register.ts'),
   restore: () => import('./verbs/restore.ts'),
   review: () => import('./verbs/review.ts'),
-  // rows: () => import('./verbs/rows.ts'),
+  rows: () => import('./verbs/rows.ts'),
   study: () => import('./verbs/study.ts'),
   withdraw: () => import('./verbs/withdraw.ts'),
 };

@@ -41,7 +41,12 @@ export async function reportDocx(report: ReportDocument, draw: DrawPicture, made
       ],
     }),
   ];
-  for (const block of report.blocks) children.push(...(await blockParts(block, draw)));
+  let pictures = 0;
+  const numbered: DrawPicture = async (block) => {
+    pictures += 1;
+    return draw(block);
+  };
+  for (const block of report.blocks) children.push(...(await blockParts(block, numbered, () => pictures)));
   const section: ISectionOptions = {
     properties: {
       page: {
@@ -84,7 +89,7 @@ export async function reportDocx(report: ReportDocument, draw: DrawPicture, made
   return datedZip(packed, madeMs);
 }
 
-async function blockParts(block: ReportBlock, draw: DrawPicture): Promise<(Paragraph | Table)[]> {
+async function blockParts(block: ReportBlock, draw: DrawPicture, number: () => number): Promise<(Paragraph | Table)[]> {
   switch (block.kind) {
     case 'title':
       return [
@@ -127,7 +132,7 @@ async function blockParts(block: ReportBlock, draw: DrawPicture): Promise<(Parag
       ];
     case 'columns': {
       const out: (Paragraph | Table)[] = [];
-      for (const inner of [...block.left, ...block.right]) out.push(...(await blockParts(inner, draw)));
+      for (const inner of [...block.left, ...block.right]) out.push(...(await blockParts(inner, draw, number)));
       return out;
     }
     case 'figure': {
@@ -143,7 +148,13 @@ async function blockParts(block: ReportBlock, draw: DrawPicture): Promise<(Parag
               data: Buffer.from(picture.svg),
               fallback: { type: 'png', data: Buffer.from(picture.png) },
               transformation: size,
-              altText: { name: block.figure.title, title: block.figure.title, description: block.figure.summary },
+              // Without an id of ours the library counts on through all files the process writes.
+              altText: {
+                id: String(number()),
+                name: block.figure.title,
+                title: block.figure.title,
+                description: block.figure.summary,
+              },
             }),
           ],
         }),

@@ -20,7 +20,7 @@ export const report = {
       a.revision ? `limits ${a.revision}` : null,
     ]
       .filter((part) => part !== null)
-      .join('   '),
+      .join(' · '),
   'report.fact.joint': (_: None, _f: Format) => 'Joint',
   'report.fact.tool': (_: None, _f: Format) => 'Tool',
   'report.fact.readings': (_: None, _f: Format) => 'Readings',
@@ -74,6 +74,10 @@ export const report = {
     }`,
   'report.fact.no-requirement': (_: None, _f: Format) => 'none set: the joint has no class and none was chosen',
   'report.heading.indices': (_: None, _f: Format) => 'Indices',
+  'report.heading.index-table': (_: None, _f: Format) => 'Indices in figures',
+  'report.heading.unmet': (_: None, _f: Format) => 'Conditions that do not hold',
+  'report.head.condition': (_: None, _f: Format) => 'Condition',
+  'report.head.concerns': (_: None, _f: Format) => 'Concerns',
   'report.heading.working': (_: None, _f: Format) => 'Working',
   'report.heading.left-out': (_: None, _f: Format) => 'Left out',
   'report.heading.sources': (_: None, _f: Format) => 'Sources',
@@ -137,7 +141,6 @@ export const report = {
   'report.no-group': (_: None, _f: Format) => 'no group',
   'report.seed': (a: { seed: number; replicates: number }, f: Format) =>
     `Simulated intervals: Mersenne Twister MT19937, seed ${String(a.seed)}, ${f.number(a.replicates)} replicates.`,
-  'report.no-simulation': (_: None, _f: Format) => 'No figure here was simulated.',
   'report.cautions': (_: None, _f: Format) =>
     'This report releases nothing. The responsible engineer decides, under the product’s own standard and local rules.',
   'report.sign.made': (_: None, _f: Format) => 'Made by',
@@ -147,7 +150,7 @@ export const report = {
   'report.kind.tool': (_: None, _f: Format) => 'Tool card',
   'report.shift.title': (a: { period: string }, _f: Format) => a.period,
   'report.foot.plain': (a: { version: string; madeMs: number; by: string }, f: Format) =>
-    `Tightbook ${a.version}   Made ${f.dateTime(a.madeMs)} UTC by ${a.by}`,
+    `Tightbook ${a.version} · Made ${f.dateTime(a.madeMs)} UTC by ${a.by}`,
   'report.heading.causes': (_: None, _f: Format) => 'Why readings failed',
   'report.heading.failing': (_: None, _f: Format) => 'Failing readings',
   'report.heading.fasteners': (_: None, _f: Format) => 'Fasteners',
