@@ -40,7 +40,7 @@ interface Truth {
   readonly calibrationDrift: { readonly tool: string; readonly deviationPercent: number; readonly since: string };
   readonly behaviourDrift: { readonly tool: string; readonly since: string };
   readonly operatorsWhoDiffer: { readonly higher: string; readonly lower: string; readonly percent: number };
-  readonly tangled: { readonly tool: string; readonly name: string };
+  readonly tangled: { readonly tool: string; readonly operator: string };
   readonly overdueCalibration: { readonly tool: string; readonly due: string };
   readonly missedFasteners: readonly (Place & { readonly about: string })[];
   readonly secondPulls: readonly Place[];
@@ -261,8 +261,8 @@ describe('drift of the sample', () => {
   });
 
   it('says that one tool and its operator cannot be told apart', () => {
-    const { tool: serial, name } = truth.tangled;
-    expect(answer.tangled.some((one) => one.tools.includes(serial) && one.operators.includes(name))).toBe(true);
+    const { tool: serial, operator } = truth.tangled;
+    expect(answer.tangled.some((one) => one.tools.includes(serial) && one.operators.includes(operator))).toBe(true);
   });
 });
 

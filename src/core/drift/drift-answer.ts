@@ -6,6 +6,7 @@ import { say } from '../text/said.ts';
 import { civilText, msPerDay } from '../time/civil-time.ts';
 import { type DriftOptions, defaultDriftOptions } from './analysis.ts';
 import { driftModel } from './drift-model.ts';
+import { operatorLabels } from './operator-labels.ts';
 
 interface LaneAnswer {
   readonly moved: boolean | null;
@@ -184,5 +185,9 @@ export function driftAnswer(
   options: DriftOptions = defaultDriftOptions,
   collection: ReadonlyMap<string, ToolCollection> = new Map(),
 ) {
-  return driftDocument(driftModel(plant, scope, now, options), collection);
+  // Documents name operators by badge, as every other document does; labels only where the plant wants nobody named.
+  const labels = options.anonymousOperators
+    ? operatorLabels(plant.register, true)
+    : [...plant.register.operators.map((operator) => operator.badge), ''];
+  return driftDocument(driftModel(plant, scope, now, options, labels), collection);
 }

@@ -17,15 +17,16 @@ import type { CellFactor } from './untangle.ts';
  * What the drift screen shows of a scope.
  *
  * @param now civil ms: what is overdue, and until when readings count as affected
+ * @param labels how operators are named, by position in the register and one more for "not named"
  */
 export function driftModel(
   plant: Plant,
   scope: Scope,
   now: number,
   options: DriftOptions = defaultDriftOptions,
+  labels: readonly string[] = operatorLabels(plant.register, options.anonymousOperators),
 ): DriftModel {
   const analysis = analyseDrift(plant, scope, options);
-  const labels = operatorLabels(plant.register, options.anonymousOperators);
   const tools = rankedTools(plant, analysis, now, options, labels);
   const { ownRows, effects, table } = analysis;
   const label = (level: number): string => labels[ownRows.operatorOf[level] ?? labels.length - 1] ?? '';
@@ -73,7 +74,7 @@ export function rankedTools(
   options: DriftOptions,
   labels: readonly string[],
 ): readonly ToolFacts[] {
-  const key = JSON.stringify([now, options]);
+  const key = JSON.stringify([now, options, labels]);
   const known = ranked.get(analysis);
   if (known && known.key === key) return known.tools;
   const tools = analysis.tools

@@ -22,6 +22,14 @@ import { baselineBlocks } from './cells.ts';
 /** Fewest blocks for a trend, and for the date of a change. */
 export const leastForTrend = 10;
 export const leastForChange = 20;
+/** Expected share of false ones among the changes found (Benjamini-Hochberg). */
+const falseDiscoveries = 0.05;
+
+/** A lane has moved: Pettitt's adjusted p is at most 0.05 and the interval of the move excludes 0 (definitions 16). */
+export function hasMoved(adjustedP: number, low95: number, high95: number): boolean {
+  return adjustedP <= falseDiscoveries && (low95 > 0 || high95 < 0);
+}
+
 /** Above this many tools the limits are wider, so that false alarms stay rare (definitions 15). */
 const manyTools = 20;
 
@@ -304,11 +312,11 @@ export function analyseLane(input: LaneInput): LaneResult {
       else {
         const after = dated.shape === 'step' ? dated.stepAfter : dated.rampAfter;
         // The size costs a pass over all cells: only where the test found a change. Whether it could be had, always.
-        const move = changeP <= 0.05 ? moveFrom(level, one.blocks[after]!) : null;
+        const move = changeP <= falseDiscoveries ? moveFrom(level, one.blocks[after]!) : null;
         const freedom = rows.clusters - moveFit.rank - 1;
         if (freedom < leastDegreesOfFreedom || !columnFrom(level, one.blocks[after]!)) unknown = 'tangled';
         else {
-          moved = move !== null && (move.low95 > 0 || move.high95 < 0);
+          moved = move !== null && hasMoved(changeP, move.low95, move.high95);
         }
         // `after` counts blocks before the change, so as a position it is the first block after it.
         change = {
