@@ -49,6 +49,8 @@ export function App({ bridge }: { bridge: Bridge }): ReactNode {
   );
 }
 
+/** The journal keeps what was taken back; this line only confirms the key. */
+const toldForMs = 8000;
 const statusTouches = { touches: ['readings', 'register', 'settings'] } as const;
 
 function Frame({ bridge }: { bridge: Bridge }): ReactNode {
@@ -77,6 +79,12 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
   }, [held, view.period, view.driftPeriod]);
 
   useEffect(() => {
+    if (told === '') return;
+    const timer = setTimeout(() => setTold(''), toldForMs);
+    return () => clearTimeout(timer);
+  }, [told]);
+
+  useEffect(() => {
     document.title = `${t(`ui.screen.${view.screen}`, {})} - ${t('common.product', {})}`;
   }, [view.screen]);
 
@@ -93,7 +101,7 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
     r: () => go('readings'),
     u: () => {
       void undo.run({ change: null }).then((done) => {
-        if (done) setTold(t('ui.undone', { what: t('ui.done', {}) }));
+        if (done) setTold(t('ui.undone', {}));
       });
     },
     '?': () => setKeysShown(true),
@@ -106,7 +114,7 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
         {t('ui.skip', {})}
       </button>
       <TopBar />
-      <p className="hidden" role="status">
+      <p className={told === '' ? 'hidden' : 'told'} role="status">
         {told}
       </p>
       <ProblemLine problem={undo.problem} />

@@ -387,12 +387,14 @@ function breaksBetween(model: RibbonModel, times: ArrayLike<number>): Set<number
   for (let i = 1; i < times.length; i += 1) {
     const from = times[i - 1]!;
     const to = times[i]!;
-    if (model.axis.breaks.some((pause) => from <= middleOf(pause) && to >= middleOf(pause))) cut.add(i);
+    if (model.axis.breaks.some((pause) => overlap(from, to, pause) > 0.4 * (pause.to - pause.from))) cut.add(i);
   }
   return cut;
 }
 
-const middleOf = (pause: { readonly from: number; readonly to: number }): number => (pause.from + pause.to) / 2;
+/** How much of a pause lies between two points. A point of a band may itself stand inside a pause. */
+const overlap = (from: number, to: number, pause: { readonly from: number; readonly to: number }): number =>
+  Math.min(to, pause.to) - Math.max(from, pause.from);
 
 function withGaps(values: readonly number[], cut: ReadonlySet<number>): number[] {
   const out: number[] = [];

@@ -30,6 +30,8 @@ export const ChartCanvas = memo(function ChartCanvas({
   }, []);
   useEffect(() => {
     chart.current?.resize({ width, height });
+    // Cleared first: elements of the drawing before, matched by their place in the list, kept parts of their positions.
+    chart.current?.clear();
     // Our option type is plain data without ECharts' names; the shape is the one it reads.
     chart.current?.setOption(chartOption(figure, theme === 'dark' ? darkLook : lightLook) as never, { notMerge: true });
   }, [figure, width, height, theme]);

@@ -75,7 +75,7 @@ export const ui = {
   'ui.save': (_: None, _f: Format) => 'Save',
   'ui.done': (_: None, _f: Format) => 'Done',
   'ui.undo': (_: None, _f: Format) => 'Undo',
-  'ui.undone': (a: { what: string }, _f: Format) => `Taken back: ${a.what}.`,
+  'ui.undone': (_: None, _f: Format) => 'The last change was taken back. U again takes back the one before it.',
   'ui.undo.nothing': (_: None, _f: Format) => 'There is nothing to take back.',
   'ui.choose-number': (a: { count: number }, f: Format) =>
     a.count === 2 ? 'Choose 1 or 2' : `Choose 1 to ${f.number(a.count)}`,
@@ -339,6 +339,16 @@ export const ui = {
   'ui.detail.limits': (_: None, _f: Format) => 'Limits',
   'ui.detail.revision': (a: { label: string; from: number; by: string | null; why: string | null }, f: Format) =>
     `revision ${a.label}, in force from ${f.dateTime(a.from)}${a.by === null ? '' : `, by ${a.by}`}${a.why === null || a.why === '' ? '' : `: ${a.why}`}`,
+  'ui.detail.within': (a: { low: string | null; high: string | null }, _f: Format) =>
+    a.low !== null && a.high !== null
+      ? `limits ${a.low} to ${a.high}`
+      : a.low !== null
+        ? `at least ${a.low}`
+        : a.high !== null
+          ? `at most ${a.high}`
+          : 'no limits',
+  'ui.detail.judged-as': (a: { value: string }, _f: Format) => `judged as ${a.value}`,
+  'ui.detail.other-direction': (_: None, _f: Format) => 'in the other direction, so not judged',
   'ui.detail.none': (_: None, _f: Format) => 'none in force at this reading',
   'ui.detail.verdict': (_: None, _f: Format) => 'Verdict',
   'ui.detail.tries': (_: None, _f: Format) => 'Tries on this fastener',

@@ -37,7 +37,7 @@ export const widths: Readonly<Record<string, number>> = {
   date: 50,
   time: 80,
   joint: 120,
-  fastener: 76,
+  fastener: 84,
   tool: 66,
   operator: 108,
   torque: 88,
@@ -47,7 +47,7 @@ export const widths: Readonly<Record<string, number>> = {
   ownResult: 76,
   attempt: 32,
   note: 120,
-  source: 150,
+  source: 142,
 };
 
 export const rightAligned: ReadonlySet<string> = new Set(['torque', 'angle', 'attempt']);

@@ -221,6 +221,19 @@ function noteText(disposition: string, text: string): string {
 
 const symbol = (unit: TorqueUnit | 'deg'): string => (unit === 'deg' ? '°' : `\u00a0${torqueUnitSymbols[unit]}`);
 
+/** The limits in their own unit, and the judged value where it is not the recorded one. */
+function limitsWords(value: DetailValue): string {
+  const same = value.unit === value.judgedUnit;
+  const decimals = same ? value.decimals : Math.max(2, value.decimals);
+  const words = (v: number | null): string | null => (v === null ? null : figureFormat.number(v, decimals));
+  const within = t('ui.detail.within', { low: words(value.low), high: words(value.high) });
+  const unit = value.low === null && value.high === null ? '' : symbol(value.judgedUnit);
+  if (value.judged === null) return `${within}${unit}; ${t('ui.detail.other-direction', {})}`;
+  return same && value.judged === value.recorded
+    ? `${within}${unit}`
+    : `${t('ui.detail.judged-as', { value: `${words(value.judged)}${symbol(value.judgedUnit)}` })}; ${within}`;
+}
+
 function Value({
   title,
   value,
@@ -249,9 +262,7 @@ function Value({
         ) : null}
         {value.place === null ? null : <PlaceInLimits place={value.place} mark={reason ?? 'inside'} width={84} />}
         <br />
-        <span className="second">
-          <Sentence of={value.said} />
-        </span>
+        <span className="second">{limitsWords(value)}</span>
       </dd>
     </>
   );

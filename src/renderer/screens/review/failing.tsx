@@ -83,7 +83,7 @@ export function Failing(props: FailingProps): ReactNode {
         row.at === null
           ? '–'
           : severalDays
-            ? `${figureFormat.dayMonth(row.at)}, ${figureFormat.time(row.at)}`
+            ? `${figureFormat.dayMonth(row.at)} ${figureFormat.time(row.at)}`
             : figureFormat.time(row.at),
     },
     {
