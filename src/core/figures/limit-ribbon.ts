@@ -103,7 +103,8 @@ export function limitRibbon(model: RibbonModel, options: RibbonOptions): Figure 
       top: box.top,
       height: box.height,
       x,
-      y: { min: rail ? railEnd : -scaleEnd, max: scaleEnd },
+      // Without limits the rail is all there is.
+      y: strip ? { min: rail ? railEnd : -scaleEnd, max: scaleEnd } : { min: railPlace - 1, max: railPlace + 1 },
       drawings: stripDrawings(model, strip, name, marks, at, rail, only),
     });
     for (const mark of marks) {
@@ -266,7 +267,7 @@ function stripDrawings(
     kind: 'text',
     text: figureText(`ui.ribbon.${name}`, {}),
     x: 0,
-    y: scaleEnd,
+    y: strip ? scaleEnd : railPlace + 1,
     dxPx: -left,
     dyPx: name === 'torque' ? 2 : -4,
     size: 12,

@@ -1,5 +1,6 @@
 import { Fragment, type ReactNode } from 'react';
 import { type Said, sayMarked } from '#core/text/said.ts';
+import { plain } from './text.ts';
 
 /** A sentence with its marks as elements: strong, low, high, you, mono. */
 export function Sentence({ of }: { of: Said }): ReactNode {
@@ -10,7 +11,8 @@ export function Sentence({ of }: { of: Said }): ReactNode {
 export function Finding({ of, id }: { of: Said | readonly Said[]; id?: string }): ReactNode {
   const all = Array.isArray(of) ? (of as readonly Said[]) : [of as Said]; // told apart by isArray
   return (
-    <h1 className="say" {...(id === undefined ? {} : { id })}>
+    // In low windows only the first line is shown; the rest stays in the hover.
+    <h1 className="say" title={all.map(plain).join(' ')} {...(id === undefined ? {} : { id })}>
       {all.map((sentence, index) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: sentences have no identity but their place
         <Fragment key={index}>

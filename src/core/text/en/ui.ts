@@ -172,7 +172,7 @@ export const ui = {
   'ui.ribbon.high': (_: None, _f: Format) => 'high limit',
   'ui.ribbon.middle': (_: None, _f: Format) => 'middle',
   'ui.ribbon.low': (_: None, _f: Format) => 'low limit',
-  'ui.ribbon.rail': (_: None, _f: Format) => 'no place',
+  'ui.ribbon.rail': (_: None, _f: Format) => 'unjudged',
   'ui.ribbon.spread': (_: None, _f: Format) => 'spread',
   'ui.ribbon.others': (_: None, _f: Format) => 'other tools',
   'ui.ribbon.all-tools': (_: None, _f: Format) => 'all tools',
@@ -235,6 +235,8 @@ export const ui = {
   'ui.review.failing.show-all': (_: None, _f: Format) => 'Show all',
   'ui.review.failing.cut': (a: { count: number; of: number }, f: Format) =>
     `The first ${f.number(a.count)} of ${f.number(a.of)}; all of them are in Readings.`,
+  'ui.review.failing.none': (_: None, _f: Format) => 'No judged reading failed.',
+  'ui.review.add-limits': (a: { joint: string }, _f: Format) => `Add limits for ${a.joint}`,
   'ui.review.nearest': (_: None, _f: Format) => 'Nearest to a limit',
   'ui.review.nearest.note': (_: None, _f: Format) => 'nothing failed; these came closest',
   'ui.review.write-note': (_: None, _f: Format) => 'Write a note',

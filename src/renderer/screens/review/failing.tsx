@@ -68,6 +68,7 @@ export function Failing(props: FailingProps): ReactNode {
     onSelect(null);
     setPage(Math.max(0, Math.min(pages - 1, shownPage + direction)));
   };
+  if (rows.length === 0) return null;
   const columns: readonly TableColumn<FailingRow>[] = [
     {
       id: 'mark',

@@ -105,11 +105,14 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
   const view = useView();
   const bridge = useBridge();
   const made = useMadeFile();
-  const height = useWindowHeight() < 800 ? 240 : 316;
+  const windowHeight = useWindowHeight();
   const [cause, setCause] = useState<string | null>(null);
   const [writing, setWriting] = useState<string | null>(null);
   const model = whole.value!; // the caller shows this part only with a model
   const ribbon = model.ribbon;
+  // Without limits there is nothing but the rail of unjudged readings.
+  const height = ribbon.strips.length === 0 ? 130 : windowHeight < 800 ? 240 : 316;
+  const withoutLimits = below.causes.rows.find((row) => row.reasons.length === 0 && row.joint !== null)?.joint ?? null;
   const causeRow = below.causes.rows.find((row) => row.key === cause) ?? null;
   const only = useMemo(
     () =>
@@ -199,6 +202,11 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
               {t('ui.review.see-drift', { tool })}
             </Button>
           )}
+          {withoutLimits === null ? null : (
+            <Button onPress={() => changeView({ screen: 'register', joint: withoutLimits })}>
+              {t('ui.review.add-limits', { joint: withoutLimits })}
+            </Button>
+          )}
           <Button keyName="P" onPress={print} disabled={made.running}>
             {t('ui.review.print', {})}
           </Button>
@@ -281,6 +289,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
                 )
               }
             >
+              {rows.length === 0 ? <p className="caption">{t('ui.review.failing.none', {})}</p> : null}
               <Failing
                 rows={rows}
                 selected={selected}
