@@ -558,7 +558,7 @@ function signalDrawings(model: StudyModel, at: StudyAxisLayout): readonly Drawin
   const farthest = [...signals].sort(
     (a, b) => Math.abs((b.mean ?? centre) - centre) - Math.abs((a.mean ?? centre) - centre),
   );
-  for (const group of farthest.slice(0, 12)) {
+  for (const group of farthest.slice(0, 6)) {
     const mean = group.mean ?? centre;
     const value = figureFormat.number(mean, model.decimals);
     const text = group.signals.includes('beyond-3-sigma')
@@ -906,7 +906,12 @@ function probabilityPane(model: StudyModel, at: StudyAxisLayout, options: StudyA
     });
     const fit = fitText(model);
     if (fit !== null) {
-      drawings.push({ kind: 'text', text: fit, x: x.min, y: y.min, dyPx: 45, colour: 'ink-2' });
+      // About 5.6 px a letter at this size: what does not fit under the plot goes on a second line.
+      const fits = fit.length * 5.6 <= at.plotRight - at.plotLeft;
+      const lines = fits ? [fit] : fit.split(/(?<=:) /);
+      lines.forEach((text, i) => {
+        drawings.push({ kind: 'text', text, x: x.min, y: y.min, dyPx: 45 + 14 * i, colour: 'ink-2' });
+      });
     }
   } else {
     drawings.push({

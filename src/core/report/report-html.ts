@@ -117,7 +117,7 @@ main{width:${report.landscape ? 1000 : 672}px;max-width:100%;margin:0 auto;paddi
 @media print{main{width:auto;padding:0}}
 .part{display:flex;justify-content:space-between;border-bottom:1px solid var(--ink);padding-bottom:8px;margin-bottom:12px;font-size:11px;color:var(--ink-3)}
 .part b{color:var(--ink)}
-h1{font:400 27px/34px "Source Serif 4","Charter","Georgia","Liberation Serif",serif;margin:0 0 8px}
+h1{font:400 25px/30px "Source Serif 4","Charter","Georgia","Liberation Serif",serif;margin:0 0 8px}
 h2{font-size:13px;line-height:18px;font-weight:600;margin:16px 0 6px;break-after:avoid}
 h2 small{font-weight:400;color:var(--ink-3);margin-left:6px}
 p{margin:0 0 6px}
@@ -126,7 +126,7 @@ p{margin:0 0 6px}
 .facts dt{color:var(--ink-3)}.facts dd{margin:0;overflow-wrap:anywhere}
 .verdict{display:flex;gap:16px;align-items:flex-start;margin:4px 0 10px;padding-bottom:10px;border-bottom:1px solid var(--rule)}
 .glyph{flex:none;margin-top:4px}
-.say{font:400 18px/25px "Source Serif 4","Charter","Georgia","Liberation Serif",serif}
+.say{font:400 17px/23px "Source Serif 4","Charter","Georgia","Liberation Serif",serif}
 .sub{color:var(--ink-2);font-size:11px;line-height:16px;margin:0 0 3px}
 .columns{display:grid;grid-template-columns:1fr 1fr;gap:0 28px;margin-top:8px}
 figure{margin:0 0 8px;break-inside:avoid}figure svg{display:block;max-width:100%;height:auto}

@@ -2,10 +2,10 @@
 import type { IndexRow, MathNode, StudyModel, Working } from '../contract/models/study-model.ts';
 import { indexIntervals, indexIntervalsLayout } from '../figures/index-intervals.ts';
 import { studyAxis, studyUnitSymbol } from '../figures/study-axis.ts';
-import { mathText } from '../study/math-node.ts';
 import { roundedText } from '../text/format.ts';
 import { type SaidArgs, type SaidKey, said, sayMarked } from '../text/said.ts';
 import { civilText } from '../time/civil-time.ts';
+import { formulaWidth } from './formula-width.ts';
 import type { ReportBlock, ReportDocument, ReportTable } from './report-document.ts';
 import { unmarked } from './unmarked.ts';
 
@@ -17,8 +17,8 @@ export interface ReportFacts {
 }
 
 const pageWidth = 672;
-/** Characters of a formula's plain text that fit a line of the working; wider ones would shrink the whole page. */
-const lineCharacters = 112;
+/** Characters that fit a line of the working; wider formulas would shrink the whole page. */
+const lineWidth = 70;
 const words = <K extends SaidKey>(key: K, args: SaidArgs<K>): string => sayMarked(said(key, args));
 
 /** Builds the report. Needs a model with an answer; without one the report says why there is nothing. */
@@ -45,7 +45,6 @@ export function studyReport(model: StudyModel, facts: ReportFacts): ReportDocume
       ...figures(model),
       ...notes(model),
       { kind: 'caution', text: words('report.cautions', {}) },
-      { kind: 'page-break' },
       ...indexPart(model),
       ...working(model),
       ...leftOut(model),
@@ -250,7 +249,7 @@ function working(model: StudyModel): ReportBlock[] {
 function lineOrTwo(line: Working['lines'][number]): MathNode[] {
   const equals: MathNode = { kind: 'operator', text: '=' };
   const one: MathNode = { kind: 'row', of: [line.formula, equals, line.withNumbers] };
-  if (mathText(one).length <= lineCharacters) return [one];
+  if (formulaWidth(one) <= lineWidth) return [one];
   return [line.formula, { kind: 'row', of: [equals, line.withNumbers] }];
 }
 
