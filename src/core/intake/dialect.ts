@@ -36,6 +36,7 @@ export function findDialect(head: string, whole: boolean): DialectFinding {
   let best: { dialect: Dialect; score: number; records: string[][] } | null = null;
   const quotes = quotesIn(body);
   const candidates = named ? [named] : delimiters;
+  const otherInMostLines = hasOtherDelimiter(body);
   for (const delimiter of candidates) {
     if (delimiter !== blanks && !body.includes(delimiter)) continue;
     if (delimiter === blanks && !/[ \t]/.test(body)) continue;
@@ -43,7 +44,7 @@ export function findDialect(head: string, whole: boolean): DialectFinding {
       for (const escaping of escapesIn(body, quote)) {
         const dialect: Dialect = { delimiter, blankAfter: false, quote, escape: escaping };
         const records = cut(body, dialect, whole);
-        const score = scoreOf(records, dialect);
+        const score = scoreOf(records, dialect) * (isBlankish(delimiter) && otherInMostLines ? 0.5 : 1);
         if (!best || score > best.score * 1.000001) best = { dialect, score, records };
       }
     }
@@ -78,6 +79,16 @@ export function cut(head: string, dialect: Dialect, whole: boolean, most: number
     if (tokeniser.next()) records.push(tokeniser.cells());
   }
   return records;
+}
+
+const isBlankish = (delimiter: string): boolean => delimiter === blanks || delimiter === ' ';
+
+/** Semicolons, tabs or bars in most lines: blanks are then parts of cells. (A comma may be a decimal mark.) */
+function hasOtherDelimiter(text: string): boolean {
+  const lines = text.split(/\r\n|\r|\n/, sampleRecords).filter((line) => line.trim() !== '');
+  return [';', '\t', '|'].some(
+    (delimiter) => lines.filter((line) => line.includes(delimiter)).length > lines.length / 2,
+  );
 }
 
 function quotesIn(text: string): readonly ('"' | "'")[] {

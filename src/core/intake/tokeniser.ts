@@ -59,9 +59,10 @@ export class Tokeniser {
   #position = 0;
   #ended = false;
   #skipping = false;
-  /** Quotes of this record that never close and are taken as characters. */
-  #plain: number[] = [];
-  /** No closing quote lies before this position: spares a search for every quote of a file full of open ones. */
+  /** First quote of this record that never closes: it and those after it are characters. */
+  #plainFrom = Number.POSITIVE_INFINITY;
+  /** No closing quote lies between these positions: spares a search for every quote of a file full of open ones. */
+  #noCloseAfter = 0;
   #noCloseBefore = 0;
   readonly #delimiter: number;
   readonly #blanks: boolean;
@@ -80,6 +81,7 @@ export class Tokeniser {
   /** Adds text; positions of the last record are void afterwards. */
   push(chunk: string): void {
     this.text = this.#position < this.text.length ? this.text.slice(this.#position) + chunk : chunk;
+    this.#noCloseAfter = Math.max(0, this.#noCloseAfter - this.#position);
     this.#noCloseBefore = Math.max(0, this.#noCloseBefore - this.#position);
     this.#position = 0;
   }
@@ -123,13 +125,13 @@ export class Tokeniser {
     this.openQuote = false;
     this.quoted = false;
     this.overlong = false;
-    if (this.#plain.length > 0) this.#plain = [];
+    this.#plainFrom = Number.POSITIVE_INFINITY;
     for (;;) {
       const outcome = this.#record(start, length);
       if (outcome === more) return false;
       if (outcome === done) return true;
       // A quote that does not close: once more from the start, with that quote as a plain character.
-      this.#plain.push(outcome);
+      this.#plainFrom = outcome;
       this.hasSpecial = false;
       this.quoted = false;
       this.openQuote = true;
@@ -269,8 +271,7 @@ export class Tokeniser {
 
   /** Whether a quote at the start of a cell opens it. After one that never closes, none of the line does. */
   #opens(p: number): boolean {
-    const first = this.#plain[0];
-    return first === undefined || p < first;
+    return p < this.#plainFrom;
   }
 
   /** Position of the closing quote of the cell that opens at `open`; `neverCloses` or `needMore` otherwise. */
@@ -304,7 +305,7 @@ export class Tokeniser {
           p += 2;
           continue;
         }
-        if (p >= this.#noCloseBefore && this.#closes(p + 1, length)) {
+        if ((p >= this.#noCloseBefore || open < this.#noCloseAfter) && this.#closes(p + 1, length)) {
           if (jumped) return neverCloses;
           return this.#close(open, p, index, innerBreaks, escaped);
         }
@@ -332,7 +333,7 @@ export class Tokeniser {
           break;
         }
         delimitersInLine = 0;
-        if (this.#noCloseBefore - p > 4096 && pairThatCloses < 0) {
+        if (this.#noCloseBefore - p > 4096 && open >= this.#noCloseAfter && pairThatCloses < 0) {
           jumped = true;
           p = this.#noCloseBefore - 1;
         }
@@ -341,6 +342,7 @@ export class Tokeniser {
     }
     if (p >= length && outcome === needMore) {
       if (this.#ended || length - open > longestQuoted) {
+        this.#noCloseAfter = open;
         this.#noCloseBefore = length;
         outcome = neverCloses;
       }
