@@ -4,7 +4,7 @@
  * It runs in a thread of its own behind the worker protocol, or in the caller's thread (command line, tests). It holds
  * the readings as columns, does all small writes, and owns the reader thread that reads files.
  */
-import { createHash } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { z } from 'zod';
@@ -27,7 +27,7 @@ import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { said, say } from '#core/text/said.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
-import { type Owner, uploadFolder } from '../reader/staging.ts';
+import { openEngines, type Owner, uploadFolder } from '../reader/staging.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
@@ -119,6 +119,7 @@ class StoreEngine implements Engine {
   readonly #poll: NodeJS.Timeout;
   /** Own changes since opening, oldest first: what U takes back. */
   readonly #own: number[] = [];
+  readonly #name = randomUUID();
   #loading: Promise<void> | null = null;
   #damaged = false;
   #closed = false;
@@ -132,7 +133,8 @@ class StoreEngine implements Engine {
       programVersion: options.programVersion,
       waitMs,
     });
-    const owner: Owner = { pid: process.pid, startedMs: processStart };
+    const owner: Owner = { pid: process.pid, engine: this.#name };
+    openEngines.add(this.#name);
     this.#inbox = new Inbox({
       store,
       reader: this.#reader,
@@ -181,6 +183,7 @@ class StoreEngine implements Engine {
   async close(): Promise<void> {
     if (this.#closed) return;
     this.#closed = true;
+    openEngines.delete(this.#name);
     clearInterval(this.#poll);
     for (const stop of this.#running) stop.abort();
     this.#keeper.close();
@@ -665,9 +668,6 @@ type OwnCall =
   | 'scope:delete'
   | 'change:list'
   | 'change:undo';
-
-/** When this process started, to the second: a process id alone is used again. */
-const processStart = Math.round((Date.now() - process.uptime() * 1000) / 1000) * 1000;
 
 function shiftAt(shifts: Plant['register']['shifts'], at: number | null, atStep = 2): AppStatus['newestShift'] {
   if (at === null) return null;

@@ -519,7 +519,7 @@ export class Inbox {
   /** Takes over the tickets of processes that are gone, and our own of an earlier life. */
   #adopt(): void {
     for (const state of listTickets(this.#host.storePath)) {
-      if (isAlive(state.owner, this.#host.owner)) continue;
+      if (isAlive(state.owner)) continue;
       const ticket = fresh(state);
       if (state.phase === 'read') ticket.staged = readStaged(this.#host.storePath, state.ticket);
       else clearStaged(this.#host.storePath, state.ticket);

@@ -38,9 +38,12 @@ export interface TicketState {
 
 export interface Owner {
   readonly pid: number;
-  /** When that process started, ms; a process id alone is used again. */
-  readonly startedMs: number;
+  /** The engine within that process. */
+  readonly engine: string;
 }
+
+/** Engines open in this process: a ticket of one that was closed is free. */
+export const openEngines = new Set<string>();
 
 /** What a finished reading left in its folder. */
 export interface StagedReading {
@@ -133,9 +136,9 @@ export function listTickets(storePath: string): TicketState[] {
   return states.sort((a, b) => a.offeredMs - b.offeredMs || (a.ticket < b.ticket ? -1 : 1));
 }
 
-/** Whether the process that owns a ticket still runs. */
-export function isAlive(owner: Owner, self: Owner): boolean {
-  if (owner.pid === self.pid) return owner.startedMs === self.startedMs;
+/** Whether the engine that owns a ticket still runs. */
+export function isAlive(owner: Owner): boolean {
+  if (owner.pid === process.pid) return openEngines.has(owner.engine);
   try {
     process.kill(owner.pid, 0);
     return true;
