@@ -1,4 +1,5 @@
 import { GrowingPositions } from '../readings/growing-positions.ts';
+import { onceAPlant } from '../readings/once-a-plant.ts';
 import type { Plant } from '../readings/plant.ts';
 import { fastenerChains } from './chains.ts';
 
@@ -24,8 +25,6 @@ export interface Batches {
   readonly untold: Uint32Array;
 }
 
-const known = new WeakMap<Plant, Batches>();
-
 /**
  * Batches: by id where there is one, else by position (one that does not rise starts a new batch), else the fasteners one
  * tool does at one joint with no other joint and no pause above 10 min between. A tool that does only one joint, with
@@ -33,14 +32,7 @@ const known = new WeakMap<Plant, Batches>();
  *
  * O(n), once a plant.
  */
-export function batchesOf(plant: Plant): Batches {
-  let batches = known.get(plant);
-  if (!batches) {
-    batches = buildBatches(plant);
-    known.set(plant, batches);
-  }
-  return batches;
-}
+export const batchesOf: (plant: Plant) => Batches = onceAPlant(buildBatches);
 
 function buildBatches(plant: Plant): Batches {
   const { readings, register, judged } = plant;

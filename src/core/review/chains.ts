@@ -1,4 +1,5 @@
 import { verdictFail } from '../judging/judged.ts';
+import { onceAPlant } from '../readings/once-a-plant.ts';
 import type { Plant } from '../readings/plant.ts';
 import { dateOnly } from '../readings/shift-occurrence.ts';
 
@@ -33,8 +34,6 @@ export interface Chains {
 
 export const chainByNames = [null, 'identity', 'time'] as const;
 
-const known = new WeakMap<Plant, Chains>();
-
 /**
  * Chains of tries of the whole plant; O(n), once a plant.
  *
@@ -42,14 +41,7 @@ const known = new WeakMap<Plant, Chains>();
  * the tool and the gap. Without one, a reading is a further try of the reading before it of the same tool if that failed,
  * at the same joint, and at most the joint's retry window ago (60 s more where times are to the minute).
  */
-export function fastenerChains(plant: Plant): Chains {
-  let chains = known.get(plant);
-  if (!chains) {
-    chains = buildChains(plant);
-    known.set(plant, chains);
-  }
-  return chains;
-}
+export const fastenerChains: (plant: Plant) => Chains = onceAPlant(buildChains);
 
 function buildChains(plant: Plant): Chains {
   const { readings, register, judged, order } = plant;

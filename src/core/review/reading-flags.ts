@@ -1,3 +1,4 @@
+import { onceAPlant } from '../readings/once-a-plant.ts';
 import type { Plant } from '../readings/plant.ts';
 import { ownDiffers } from '../readings/reading-row.ts';
 import { newtonMetresPer, torqueUnitCodes } from '../units/torque-unit.ts';
@@ -13,17 +14,8 @@ export const flagBits = {
   secondPull: 32,
 } as const;
 
-const known = new WeakMap<Plant, Uint8Array>();
-
 /** Flags of all readings; O(n), once a plant. */
-export function readingFlags(plant: Plant): Uint8Array {
-  let flags = known.get(plant);
-  if (!flags) {
-    flags = buildFlags(plant);
-    known.set(plant, flags);
-  }
-  return flags;
-}
+export const readingFlags: (plant: Plant) => Uint8Array = onceAPlant(buildFlags);
 
 function buildFlags(plant: Plant): Uint8Array {
   const { readings, register, judged } = plant;

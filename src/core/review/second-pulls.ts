@@ -1,22 +1,14 @@
 import { verdictPass } from '../judging/judged.ts';
+import { onceAPlant } from '../readings/once-a-plant.ts';
 import type { Plant } from '../readings/plant.ts';
 import { dateOnly } from '../readings/shift-occurrence.ts';
 import { defaultRetrySeconds } from './chains.ts';
-
-const found = new WeakMap<Plant, ReadonlySet<number>>();
 
 /**
  * Readings that are perhaps a second pull on a tight fastener: after a pass of the same tool at the same joint, within the
  * retry window, torque inside but the angle under half the low limit (definitions 4). O(n), once a plant.
  */
-export function secondPulls(plant: Plant): ReadonlySet<number> {
-  let pulls = found.get(plant);
-  if (!pulls) {
-    pulls = search(plant);
-    found.set(plant, pulls);
-  }
-  return pulls;
-}
+export const secondPulls: (plant: Plant) => ReadonlySet<number> = onceAPlant(search);
 
 function search(plant: Plant): ReadonlySet<number> {
   const { readings, register, judged, order } = plant;
