@@ -1,5 +1,5 @@
 /** One tool over time: own readings, response, checks, one under the other on one time axis, each in per cent. */
-import type { BlockSeries, ChangePoint, DriftToolModel, Lane } from '../contract/models/drift-model.ts';
+import type { BlockSeries, ChangePoint, CheckRow, DriftToolModel, Lane } from '../contract/models/drift-model.ts';
 import { dateTicks } from './date-ticks.ts';
 import type { Drawing, Figure, FigureStop, FigureTable, Pane, Scale, TextStyle } from './figure.ts';
 import { figureFormat, figureSay, figureText } from './figure-format.ts';
@@ -30,8 +30,10 @@ const left = 40;
 /** Lays the strips out. Own and response share one length for a per cent, so that their moves can be compared by eye. */
 export function driftStripsLayout(model: DriftToolModel, options: DriftStripsOptions): DriftStripsLayout {
   const right = options.width - (options.wordsWidth ?? 194);
-  const span = Math.max(1, model.to - model.from);
-  const time: Scale = { min: model.from - span * 0.015, max: model.to + span * 0.015 };
+  // The newest check is what the finding speaks of: it is in view even when it was made after the last reading.
+  const to = Math.max(model.to, model.row.checks.latest?.at ?? model.to);
+  const span = Math.max(1, to - model.from);
+  const time: Scale = { min: model.from - span * 0.015, max: to + span * 0.015 };
   const own = stripRange(model.row.own, []);
   const response = stripRange(model.row.response, [model.row.response.since?.percent ?? null]);
   const room = options.height - firstTop - axisHeight - 2 * titleHeight - 6;
@@ -81,9 +83,17 @@ const widened = (scale: Scale, span: number): Scale => {
   return { min: scale.min - room, max: scale.max + room };
 };
 
+/** The checks of the span and the newest one, wherever it lies. */
+function stripChecks(model: DriftToolModel): readonly CheckRow[] {
+  const known = new Set(model.checks.map(checkName));
+  return [...model.checks, ...model.row.checks.recent.filter((c) => c.at > model.to && !known.has(checkName(c)))];
+}
+
+const checkName = (check: CheckRow): string => `${check.at} ${check.nominal} ${check.unit} ${check.kind}`;
+
 function checksScale(model: DriftToolModel): Scale {
   let most = model.row.checks.permissiblePercent ?? 1;
-  for (const check of model.checks) {
+  for (const check of stripChecks(model)) {
     most = Math.max(most, Math.abs(check.lowestPercent), Math.abs(check.highestPercent));
   }
   return { min: -most * 1.14, max: most * 1.14 };
@@ -158,7 +168,7 @@ function stripStops(model: DriftToolModel): FigureStop[] {
       });
     });
   }
-  for (const check of model.checks) {
+  for (const check of stripChecks(model)) {
     out.push({
       id: `check-${check.at}-${check.nominal}-${check.kind}`,
       pane: paneOf.checks,
@@ -462,7 +472,7 @@ const rightWords = (
   }));
 
 function checkDrawings(model: DriftToolModel, at: DriftStripsLayout): readonly Drawing[] {
-  const { checks } = model;
+  const checks = stripChecks(model);
   const permitted = model.row.checks.permissiblePercent;
   const out: Drawing[] = [];
   const ends = permitted === null ? [0] : [permitted, 0, -permitted];

@@ -102,7 +102,7 @@ export function intervalRows(rows: readonly IntervalRow[], options: IntervalRows
     });
   });
   const room = options.width - left - right;
-  const ticks = valueTicks(x.min, x.max, Math.max(3, Math.floor(room / 34)));
+  const ticks = valueTicks(x.min, x.max, Math.max(4, Math.floor(room / 34)));
   front.push({
     kind: 'axis',
     side: 'bottom',

@@ -19,7 +19,8 @@ function inner(node: MathNode): string {
     case 'operator':
       return `<mo>${escapeMarkup(node.text)}</mo>`;
     case 'words':
-      return `<mtext>${escapeMarkup(node.text)}</mtext>`;
+      // MathML drops blanks at the ends of a text; those before and after a word must stay.
+      return `<mtext>${escapeMarkup(node.text.replace(/^ | $/g, '\u00a0'))}</mtext>`;
     case 'row':
       return `<mrow>${node.of.map((part, i) => apart(part, i, node.of.length)).join('')}</mrow>`;
     case 'fraction':

@@ -187,6 +187,7 @@ export const figuresDriftStudy = {
   'figure.lanes.own': (_: Record<string, never>, _f: Format) => 'Its own readings',
   'figure.lanes.own-unit': (_: Record<string, never>, _f: Format) => '% of target, EWMA',
   'figure.lanes.response': (_: Record<string, never>, _f: Format) => 'Angle at equal torque',
+  'figure.lanes.response-short': (_: Record<string, never>, _f: Format) => 'Response',
   'figure.lanes.response-unit': (_: Record<string, never>, _f: Format) => 'change, %, 95 %',
   'figure.lanes.checks': (_: Record<string, never>, _f: Format) => 'Checks',
   'figure.lanes.checks-unit': (_: Record<string, never>, _f: Format) => 'D %, + too much',

@@ -124,12 +124,17 @@ export const uiDriftStudy = {
   'ui.drift.checks.none': (_: None, _f: Format) =>
     'No check of this tool on a reference is held, so its own error is not known.',
   'ui.drift.checks.first': (_: None, _f: Format) => 'Log the first one',
-  'ui.drift.checks.caption': (a: { nominal: number | null; unit: TorqueUnit; permitted: number | null }, f: Format) =>
-    `${a.nominal === null ? 'At several nominal values' : `At nominal ${f.number(a.nominal, 2)} ${torqueUnitSymbols[a.unit]}`}; ${
+  'ui.drift.checks.caption': (
+    a: { nominal: number | null; unit: TorqueUnit; pulls: number | null; permitted: number | null },
+    f: Format,
+  ) =>
+    `${
+      a.pulls === null ? '' : a.pulls === 1 ? 'One pull each ' : `${f.number(a.pulls)} pulls each `
+    }${a.nominal === null ? 'at several nominal values' : `at nominal ${f.number(a.nominal, 2)} ${torqueUnitSymbols[a.unit]}`}; ${
       a.permitted === null
         ? 'the permitted deviation is not entered, so no check is judged'
         : `each pull may be ± ${f.number(a.permitted, a.permitted % 1 === 0 ? 0 : 1)} % off`
-    }.`,
+    }.`.replace(/^a/, 'A'),
   'ui.drift.checks.date': (_: None, _f: Format) => 'Date',
   'ui.drift.checks.day': (a: { at: number; kind: 'as-found' | 'as-left' }, f: Format) =>
     `${f.dayMonth(a.at)}${a.kind === 'as-left' ? ', as left' : ''}`,
@@ -138,8 +143,8 @@ export const uiDriftStudy = {
   'ui.drift.checks.deviation': (_: None, _f: Format) => 'D, %',
   'ui.drift.checks.pulls': (_: None, _f: Format) => 'of pulls',
   'ui.drift.checks.one-pull': (_: None, _f: Format) => 'one pull',
-  'ui.drift.checks.range': (a: { low: number; high: number; pulls: number }, f: Format) =>
-    `${f.signed(a.low, 1)} to ${f.signed(a.high, 1)}, ${f.number(a.pulls)}`,
+  'ui.drift.checks.range': (a: { low: number; high: number; pulls: number | null }, f: Format) =>
+    `${f.signed(a.low, 1)} to ${f.signed(a.high, 1)}${a.pulls === null ? '' : ` of ${f.number(a.pulls)}`}`,
   'ui.drift.checks.hidden': (a: { count: number }, f: Format) => `${f.number(a.count)} older checks are in Register.`,
   'ui.drift.checks.forecast': (a: { on: number; low: number; high: number }, f: Format) =>
     `At this rate it crosses the permitted deviation on ${f.date(a.on)} (95 %: ${f.dayMonth(a.low)} to ${f.date(a.high)}).`,

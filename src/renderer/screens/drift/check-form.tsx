@@ -143,8 +143,10 @@ export function CheckForm({
         </thead>
         <tbody>
           {pulls.map((pull, index) => {
-            const change = (part: Partial<Pull>): void =>
+            const change = (part: Partial<Pull>): void => {
+              setComplaint(null);
               setPulls(pulls.map((other) => (other.key === pull.key ? { ...other, ...part } : other)));
+            };
             const shown = typedNumber(pull.shown);
             const reference = typedNumber(pull.reference);
             const deviation =

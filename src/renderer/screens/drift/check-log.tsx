@@ -5,7 +5,7 @@ import { DataTable, type TableColumn } from '../../parts/data-table.tsx';
 import { Region } from '../../parts/region.tsx';
 import { plain, t } from '../../parts/text.ts';
 
-const columns: readonly TableColumn<CheckRow>[] = [
+const columns = (samePulls: boolean): readonly TableColumn<CheckRow>[] => [
   {
     id: 'date',
     head: t('ui.drift.checks.date', {}),
@@ -29,7 +29,11 @@ const columns: readonly TableColumn<CheckRow>[] = [
     cell: (c) =>
       c.pulls === 1
         ? t('ui.drift.checks.one-pull', {})
-        : t('ui.drift.checks.range', { low: c.lowestPercent, high: c.highestPercent, pulls: c.pulls }),
+        : t('ui.drift.checks.range', {
+            low: c.lowestPercent,
+            high: c.highestPercent,
+            pulls: samePulls ? null : c.pulls,
+          }),
   },
 ];
 
@@ -40,6 +44,7 @@ export function CheckLog({ model, onLog }: { model: DriftToolModel; onLog: () =>
   const { checkLog, checksHidden, row } = model;
   const first = checkLog[0];
   const one = first !== undefined && checkLog.every((c) => c.nominal === first.nominal && c.unit === first.unit);
+  const samePulls = checkLog.every((c) => c.pulls === first?.pulls);
   const { forecast, permissiblePercent, why } = row.checks;
   return (
     <Region title={t('ui.drift.checks', {})}>
@@ -56,12 +61,13 @@ export function CheckLog({ model, onLog }: { model: DriftToolModel; onLog: () =>
             {t('ui.drift.checks.caption', {
               nominal: one ? first.nominal : null,
               unit: first.unit,
+              pulls: samePulls ? first.pulls : null,
               permitted: permissiblePercent,
             })}
           </p>
           <DataTable
             label={t('ui.drift.checks', {})}
-            columns={columns}
+            columns={columns(samePulls)}
             rows={checkLog}
             keyOf={(c) => `${c.at} ${c.nominal} ${c.unit} ${c.kind}`}
             className="check-log"

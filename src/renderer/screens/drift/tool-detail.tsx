@@ -192,7 +192,7 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
         </Region>
         <AffectedReadings model={model} />
       </div>
-      <Untangle groups={model.tangled} />
+      {row.togetherWith.length > 0 ? <Untangle groups={model.tangled} /> : null}
     </article>
   );
 }

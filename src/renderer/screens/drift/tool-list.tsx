@@ -62,8 +62,8 @@ export function ToolList({ model, selected, onSelect, onOpen }: ToolListProps): 
       <div
         role="option"
         aria-selected={on}
-        className={`tool-row${on ? ' on' : ''}${one.urgency === 'still' || one.urgency === 'too-little' ? ' quiet' : ''}`}
-        style={{ height }}
+        className={`tool-row${on ? ' on' : ''}${scrolls ? ' one-line' : ''}${one.urgency === 'still' || one.urgency === 'too-little' ? ' quiet' : ''}`}
+        style={scrolls ? { height } : { minHeight: height }}
         onClick={() => onSelect(one.tool)}
         onDoubleClick={() => onOpen(one.tool)}
         tabIndex={index === roving.at ? 0 : -1}
@@ -86,7 +86,7 @@ export function ToolList({ model, selected, onSelect, onOpen }: ToolListProps): 
 
   return (
     <Region title={t('ui.drift.tools', {})} note={withLanes ? <ListNote /> : undefined} className="tool-list">
-      {withLanes ? <LaneHeads width={width} /> : null}
+      {withLanes ? <LaneHeads width={width} bare={width < figuresFrom} /> : null}
       <div
         ref={holder}
         role="listbox"
@@ -119,7 +119,7 @@ function ListNote(): ReactNode {
   );
 }
 
-function LaneHeads({ width }: { width: number }): ReactNode {
+function LaneHeads({ width, bare }: { width: number; bare: boolean }): ReactNode {
   const columns = driftLaneColumns(width);
   const head = (left: number, right: number, name: string, unit: string): ReactNode => (
     <div style={{ left, width: right - left + 8 }}>
@@ -133,7 +133,7 @@ function LaneHeads({ width }: { width: number }): ReactNode {
       {head(
         columns.response[0],
         columns.checks[0] - 12,
-        t('figure.lanes.response', {}),
+        bare ? t('figure.lanes.response-short', {}) : t('figure.lanes.response', {}),
         t('figure.lanes.response-unit', {}),
       )}
       {head(columns.checks[0], width, t('figure.lanes.checks', {}), t('figure.lanes.checks-unit', {}))}

@@ -4,7 +4,7 @@ import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 
-/** What cannot be told apart, as one joined bar a group, and the least work that would tell it. */
+/** What cannot be told apart, as joined bars (names of one bar can be compared with each other), and the least work that would tell it. */
 export function Untangle({ groups }: { groups: readonly TangledGroup[] }): ReactNode {
   if (groups.length === 0) return null;
   return (
@@ -12,14 +12,26 @@ export function Untangle({ groups }: { groups: readonly TangledGroup[] }): React
       <ul className="tangled">
         {groups.map((group) => (
           <li key={[...group.tools, ...group.operators, ...group.joints].join(' ')}>
-            <span className="joined">
-              {[...group.tools, ...group.operators, ...group.joints].map((name) => (
-                <span key={name}>{name}</span>
-              ))}
-            </span>
-            <span>
-              <Sentence of={group.says} /> <span className="second">{<Sentence of={group.untangleSays} />}</span>
-            </span>
+            <p>
+              <Sentence of={group.says} />
+            </p>
+            {[group.sets.tools, group.sets.operators, group.sets.joints].map((sets, index) =>
+              sets.length < 2 ? null : (
+                // biome-ignore lint/suspicious/noArrayIndexKey: tools, operators and joints have fixed places
+                <p key={index} className="sets">
+                  {sets.map((set) => (
+                    <span key={set.join(' ')} className="joined">
+                      {set.map((name) => (
+                        <span key={name}>{name}</span>
+                      ))}
+                    </span>
+                  ))}
+                </p>
+              ),
+            )}
+            <p className="second">
+              <Sentence of={group.untangleSays} />
+            </p>
           </li>
         ))}
       </ul>

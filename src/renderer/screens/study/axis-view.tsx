@@ -1,17 +1,18 @@
 import { type PointerEvent, type ReactNode, useCallback, useMemo, useRef, useState } from 'react';
 import type { StudyChoices } from '#core/contract/calls.ts';
 import type { StudyModel } from '#core/contract/models/study-model.ts';
-import { studyAxis, studyAxisLayout, studyUnitSymbol } from '#core/figures/study-axis.ts';
+import { studyAxis, studyAxisLayout } from '#core/figures/study-axis.ts';
 import { type FigureGeometry, type FigureSize, FigureView } from '../../figures/figure-view.tsx';
-import { useWidth } from '../../figures/use-size.ts';
 import { Button } from '../../parts/button.tsx';
 import { useKeys } from '../../parts/keys.ts';
 import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
+import { useMedia } from '../../parts/use-media.ts';
 import { LeaveOutForm } from './leave-out-form.tsx';
 
-const narrowBelow = 860;
+/** Under this width of the window the probability plot goes under the histogram (screens.md 10). */
+const narrowWindow = '(max-width: 1279px)';
 const workings = ['controlLimits', 'histogram', 'probabilityPlot'] as const;
 
 /** Run and control chart, histogram and probability plot on one axis; limits can be dragged to try others out. */
@@ -24,30 +25,43 @@ export function AxisView({
   change: (part: Partial<StudyChoices>) => void;
   onWorking: (figure: string) => void;
 }): ReactNode {
-  const holder = useRef<HTMLDivElement>(null);
-  const width = useWidth(holder);
-  const narrow = width > 0 && width < narrowBelow;
+  const narrow = useMedia(narrowWindow);
   const height = narrow ? 600 : 394;
   const [dragged, setDragged] = useState<Dragged | null>(null);
   const [selected, setSelected] = useState<string | null>(null);
   const [leaving, setLeaving] = useState<string | null>(null);
   const kept = model.choices.whatIf;
-  const triedLow = dragged?.side === 'low' ? dragged.value : (kept?.low ?? null);
-  const triedHigh = dragged?.side === 'high' ? dragged.value : (kept?.high ?? null);
+  const { limits } = model;
+  // A side that was not touched keeps the real limit: it is no limit tried out.
+  const tried = (side: 'low' | 'high'): number | null => {
+    const value = dragged?.side === side ? dragged.value : (kept?.[side] ?? null);
+    return value === limits[side] ? null : value;
+  };
+  const triedLow = tried('low');
+  const triedHigh = tried('high');
   const build = useCallback(
     (size: FigureSize) => studyAxis(model, { ...size, narrow, tried: { low: triedLow, high: triedHigh } }),
     [model, narrow, triedLow, triedHigh],
   );
   const reading = useMemo(() => model.marks.find((mark) => mark.id === selected) ?? null, [model, selected]);
+  const selectedText = useMemo(
+    () =>
+      selected === null
+        ? null
+        : (studyAxis(model, { width: 800, height: 400 }).stops?.find((stop) => stop.id === selected)?.text ?? null),
+    [model, selected],
+  );
   const leave = (): boolean => {
     if (reading === null) return false;
     setLeaving(reading.id);
     return true;
   };
   useKeys({ x: leave });
-  const commit = (side: 'low' | 'high', value: number | null): void => {
-    const next = { low: kept?.low ?? null, high: kept?.high ?? null, [side]: value };
-    change({ whatIf: next.low === null && next.high === null ? null : next });
+  const commit = (side: 'low' | 'high', value: number): void => {
+    const next = { low: kept?.low ?? limits.low, high: kept?.high ?? limits.high, [side]: value };
+    const real = next.low === limits.low && next.high === limits.high;
+    const crossed = next.low !== null && next.high !== null && next.low >= next.high;
+    if (!crossed) change({ whatIf: real ? null : { low: next.low, high: next.high } });
   };
   const overlay = (geometry: FigureGeometry, hovered: { readonly id: string } | null): ReactNode => {
     const at = studyAxisLayout(model, {
@@ -123,20 +137,11 @@ export function AxisView({
           </Button>
         </p>
       ) : null}
-      <div ref={holder}>
-        <FigureView build={build} height={height} selected={selected} onSelect={setSelected} overlay={overlay} />
-      </div>
-      {reading ? (
+      <FigureView build={build} height={height} selected={selected} onSelect={setSelected} overlay={overlay} />
+      {selectedText ? (
         <p className="selected-reading">
-          {t('figure.study.reading-stop', {
-            value: t('ui.drift.number', { value: reading.value, decimals: model.decimals }),
-            unit: studyUnitSymbol(model.unit),
-            at: reading.at,
-            tool: reading.tool,
-            leftOut: reading.leftOut,
-            outside: reading.outside,
-          })}{' '}
-          {reading.leftOut ? null : (
+          {selectedText}{' '}
+          {reading === null || reading.leftOut ? null : (
             <Button keyName="X" onPress={() => setLeaving(reading.id)}>
               {t('ui.study.leave-out', {})}
             </Button>
@@ -210,7 +215,7 @@ function LimitHandle({
     >
       <title>{t('ui.study.handle', { side })}</title>
       <rect x={at.left - 3} y={y - 6} width={at.runRight - at.left} height={12} className="grip" />
-      <path d={`M${at.left - 3} ${y}l-6 -5v10z`} className="grip-mark" />
+      <path d={`M${at.left + 2} ${y - 5}v10l7 -5z`} className="grip-mark" />
     </g>
   );
 }

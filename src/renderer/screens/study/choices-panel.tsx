@@ -356,7 +356,7 @@ function ModelChoice({ model, choices, change }: ChoicesPanelProps): ReactNode {
       {offered.map((one) => (
         <option key={one.name} value={one.name} disabled={!one.offered && one.name !== choices.model}>
           {one.offered ? plain(one.title) : t('ui.study.model.not', { title: plain(one.title) })}
-          {one.recommended ? t('ui.study.model.recommended', {}) : ''}
+          {one.recommended && one.name !== 'normal' ? t('ui.study.model.recommended', {}) : ''}
         </option>
       ))}
     </select>
@@ -443,21 +443,25 @@ function TriedLimits({ model, choices, change }: ChoicesPanelProps): ReactNode {
   const kept = `${whatIf?.low ?? ''} ${whatIf?.high ?? ''}`;
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a change from outside (a dragged limit) fills the fields
   useEffect(() => {
-    setLow(whatIf?.low == null ? '' : String(whatIf.low));
-    setHigh(whatIf?.high == null ? '' : String(whatIf.high));
-  }, [kept]);
+    const shown = (value: number | null | undefined, limit: number | null): string =>
+      value === null || value === undefined || value === limit ? '' : String(value);
+    setLow(shown(whatIf?.low, real.low));
+    setHigh(shown(whatIf?.high, real.high));
+  }, [kept, real.low, real.high]);
   const commit = (): void => {
     const l = low.trim() === '' ? null : typedNumber(low);
     const h = high.trim() === '' ? null : typedNumber(high);
     if ((low.trim() !== '' && l === null) || (high.trim() !== '' && h === null)) return;
     if (l !== null && h !== null && l >= h) return;
-    const next = l === null && h === null ? null : { low: l, high: h };
+    // An empty field keeps the real limit.
+    const next = l === null && h === null ? null : { low: l ?? real.low, high: h ?? real.high };
+    if (next !== null && next.low !== null && next.high !== null && next.low >= next.high) return;
     if (JSON.stringify(next) !== JSON.stringify(whatIf)) change({ whatIf: next });
   };
   const wrong =
     (low.trim() !== '' && typedNumber(low) === null) || (high.trim() !== '' && typedNumber(high) === null)
       ? t('ui.study.tried.not-number', {})
-      : (typedNumber(low) ?? -Infinity) >= (typedNumber(high) ?? Infinity)
+      : (typedNumber(low) ?? real.low ?? -Infinity) >= (typedNumber(high) ?? real.high ?? Infinity)
         ? t('ui.study.tried.order', {})
         : null;
   const field = (value: string, set: (text: string) => void, name: string, now: number | null): ReactNode => (

@@ -19,7 +19,8 @@ function element(node: MathNode, key: number): ReactNode {
     case 'operator':
       return createElement('mo', { key }, node.text);
     case 'words':
-      return createElement('mtext', { key }, node.text);
+      // MathML drops blanks at the ends of a text; those before and after a word must stay.
+      return createElement('mtext', { key }, node.text.replace(/^ | $/g, '\u00a0'));
     case 'row':
       return createElement('mrow', { key }, ...node.of.map(element));
     case 'fraction':

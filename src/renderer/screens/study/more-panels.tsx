@@ -4,9 +4,11 @@ import { studyUnitSymbol } from '#core/figures/study-axis.ts';
 import { studyCusum, studyEwma } from '#core/figures/study-sums.ts';
 import { type FigureSize, FigureView } from '../../figures/figure-view.tsx';
 import { DataTable, type TableColumn } from '../../parts/data-table.tsx';
+import { useOperatorWords } from '../../parts/operator-words.ts';
 import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { plain, t } from '../../parts/text.ts';
+import { useStatus } from '../../state/use-status.ts';
 
 /** Under the verdict's own figures: cautions, mixture, distributions, slower charts, sources. */
 export function MorePanels({ model }: { model: StudyModel }): ReactNode {
@@ -107,7 +109,7 @@ const modelColumns: readonly TableColumn<OfferedModel>[] = [
     cell: (one) => (
       <span className={one.chosen ? 'strong' : ''}>
         {plain(one.title)}
-        {one.recommended ? ` ${t('ui.study.models.recommended', {})}` : ''}
+        {one.recommended && one.name !== 'normal' ? ` ${t('ui.study.models.recommended', {})}` : ''}
       </span>
     ),
   },
@@ -157,6 +159,10 @@ function Models({ model }: { model: StudyModel }): ReactNode {
 }
 
 function Strata({ table, model }: { table: StrataTable; model: StudyModel }): ReactNode {
+  const status = useStatus();
+  const words = useOperatorWords();
+  const named = (name: string): string =>
+    table.by === 'operator' ? words(name, status?.operators.find((one) => one.badge === name)?.name ?? null) : name;
   const unit = studyUnitSymbol(model.unit);
   const low = Math.min(...table.rows.map((row) => row.low), model.limits.low ?? Number.POSITIVE_INFINITY);
   const high = Math.max(...table.rows.map((row) => row.high), model.limits.high ?? Number.NEGATIVE_INFINITY);
@@ -183,7 +189,7 @@ function Strata({ table, model }: { table: StrataTable; model: StudyModel }): Re
         <tbody>
           {table.rows.map((row) => (
             <tr key={row.name}>
-              <th scope="row">{row.name}</th>
+              <th scope="row">{named(row.name)}</th>
               <td className="right">{t('ui.drift.count', { count: row.n })}</td>
               <td className="right">{t('ui.drift.number', { value: row.mean, decimals: model.decimals })}</td>
               <td className="right">
@@ -216,6 +222,8 @@ function Strata({ table, model }: { table: StrataTable; model: StudyModel }): Re
         {table.largest
           ? t('ui.study.strata.largest', {
               ...table.largest,
+              first: named(table.largest.first),
+              second: named(table.largest.second),
               low: table.largest.low95,
               high: table.largest.high95,
               unit,

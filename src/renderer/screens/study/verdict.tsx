@@ -64,7 +64,7 @@ function VerdictGlyph({ glyph }: { glyph: StudyModel['verdict']['glyph'] }): Rea
       {glyph.low95 === null || glyph.high95 === null ? null : (
         <line className="span" x1={x(glyph.low95)} x2={x(glyph.high95)} y1={15} y2={15} />
       )}
-      <circle cx={x(glyph.value)} cy={15} r={5} />
+      <circle cx={x(glyph.value)} cy={15} r={3.6} />
     </svg>
   );
 }
@@ -110,7 +110,7 @@ function Files({ model }: { model: StudyModel }): ReactNode {
         <Popover
           className="button plain"
           align="right"
-          label={t('ui.study.figures', {})}
+          label={`${t('ui.study.figures', {})} F`}
           text={<WithKey text={t('ui.study.figures', {})} keyName="F" />}
         >
           {(close) => (
@@ -125,7 +125,7 @@ function Files({ model }: { model: StudyModel }): ReactNode {
         <Popover
           className="button plain"
           align="right"
-          label={t('ui.study.numbers', {})}
+          label={`${t('ui.study.numbers', {})} E`}
           text={<WithKey text={t('ui.study.numbers', {})} keyName="E" />}
         >
           {(close) => (
@@ -138,7 +138,7 @@ function Files({ model }: { model: StudyModel }): ReactNode {
         <Popover
           className="button go"
           align="right"
-          label={t('ui.study.report', {})}
+          label={`${t('ui.study.report', {})} P`}
           text={<WithKey text={t('ui.study.report', {})} keyName="P" />}
         >
           {(close) => (
@@ -162,7 +162,7 @@ function Files({ model }: { model: StudyModel }): ReactNode {
 function WithKey({ text, keyName }: { text: string; keyName: string }): ReactNode {
   return (
     <>
-      {text}
+      {text}{' '}
       <span className="kbd" aria-hidden="true">
         {keyName}
       </span>

@@ -1,5 +1,5 @@
 import { type ReactNode, useState } from 'react';
-import type { StudyModel, Working } from '#core/contract/models/study-model.ts';
+import type { MathNode, StudyModel, Working } from '#core/contract/models/study-model.ts';
 import { mathText } from '#core/study/math-node.ts';
 import { Button } from '../../parts/button.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
@@ -64,12 +64,8 @@ export function WorkingPanel({
               <p className="caption">
                 {line.caption ? <Sentence of={line.caption} /> : t('ui.study.working.formula', {})}
               </p>
-              <div className="formula">
-                <MathView of={line.formula} />
-              </div>
-              <div className="formula">
-                <MathView of={line.withNumbers} />
-              </div>
+              <Formula of={line.formula} />
+              <Formula of={line.withNumbers} />
             </div>
           ))}
           <dl className="inputs">
@@ -119,6 +115,23 @@ export function WorkingPanel({
       )}
       <p className="caption">{t('common.releases-nothing', {})}</p>
     </section>
+  );
+}
+
+/** A formula that may break before each equals sign, so that its result is never out of sight. */
+function Formula({ of }: { of: MathNode }): ReactNode {
+  const parts: MathNode[][] = [[]];
+  for (const node of of.kind === 'row' ? of.of : [of]) {
+    if (node.kind === 'operator' && node.text === '=' && parts[parts.length - 1]?.length) parts.push([]);
+    parts[parts.length - 1]?.push(node);
+  }
+  return (
+    <div className="formula">
+      {parts.map((part, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: parts of one formula have fixed places
+        <MathView key={index} of={{ kind: 'row', of: part }} block={false} />
+      ))}
+    </div>
   );
 }
 
