@@ -72,12 +72,20 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
 
   const held = status.value;
   useEffect(() => {
-    if (held && view.period === null && view.driftPeriod === null) {
-      const period = firstPeriod(held);
-      if (period) changeView({ period }, 'replace');
-    }
-  }, [held, view.period, view.driftPeriod]);
+    if (!held || view.period !== null) return;
+    // While readings load, the newest shift may not be known yet: wait for it rather than open on another period.
+    if (held.loading && !held.newestShift) return;
+    const period = firstPeriod(held);
+    if (period) changeView({ period }, 'replace');
+    else if (window.location.hash === '') changeView({ screen: 'intake' }, 'replace');
+  }, [held, view.period]);
 
+  const { problem: undoProblem, clear: clearUndo } = undo;
+  useEffect(() => {
+    if (!undoProblem) return;
+    const timer = setTimeout(clearUndo, toldForMs);
+    return () => clearTimeout(timer);
+  }, [undoProblem, clearUndo]);
   useEffect(() => {
     if (told === '') return;
     const timer = setTimeout(() => setTold(''), toldForMs);

@@ -17,6 +17,7 @@ import {
 } from 'react';
 import { type PixelRect, paneScales } from '#core/figures/draw-pane.ts';
 import type { Figure, FigureStop, FigureTable } from '#core/figures/figure.ts';
+import { useKeys } from '../parts/keys.ts';
 import { t } from '../parts/text.ts';
 import { ChartCanvas } from './chart-canvas.tsx';
 import { paneRect } from './pane-rect.ts';
@@ -56,6 +57,8 @@ export interface FigureViewProps {
   readonly brushPane?: number;
   /** False: the text of the mark is shown by the overlay, not beside the pointer. */
   readonly tip?: boolean;
+  /** The figure that T belongs to when nothing has the focus: one a screen. */
+  readonly main?: boolean;
   readonly className?: string;
 }
 
@@ -85,6 +88,7 @@ export function FigureView(props: FigureViewProps): ReactNode {
   const [drag, setDrag] = useState<{ readonly from: number; readonly to: number } | null>(null);
   const describe = useId();
 
+  useKeys({ t: () => setAsTable((old) => !old) }, props.main === true);
   const figure = useMemo(() => (width > 0 ? build({ width, height }) : null), [build, width, height]);
   const geometry = useMemo(() => (figure ? geometryOf(figure, width, height) : null), [figure, width, height]);
   const stops = figure?.stops ?? noStops;

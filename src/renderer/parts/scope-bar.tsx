@@ -6,6 +6,7 @@ import { changeView, driftScope, lastWeeks, neighbourPeriod, type Period, useVie
 import { Chip } from './chip.tsx';
 import { useKeys } from './keys.ts';
 import { Popover } from './popover.tsx';
+import { SavedScopesPanel } from './saved-scopes-panel.tsx';
 import { Segmented } from './segmented.tsx';
 import { t } from './text.ts';
 
@@ -62,6 +63,7 @@ export function ScopeBar({
         chosen={view.operators}
         field="operators"
       />
+      <SavedScopesPanel />
       {children}
       {end === undefined ? null : <span className="end">{end}</span>}
     </section>

@@ -48,7 +48,9 @@ export function changeSettings(change: Partial<Settings>): void {
   apply();
   for (const listener of listeners) listener();
   // A store that cannot be written keeps the choice for this window; that is no reason to interrupt the work.
-  void bridge?.call('app:settings', { set: { ui: { ...settings } } }).catch(() => null);
+  void bridge
+    ?.call('app:settings', { set: { ui: { ...settings }, 'drift.anonymous': settings.badgesOnly } })
+    .catch(() => null);
 }
 
 export function useSettings(): Settings {
@@ -87,15 +89,22 @@ export function apply(): void {
 export function useStoredSettings(from: Bridge): void {
   useEffect(() => {
     bridge = from;
-    from.call('app:settings', {}).then(
-      (all) => {
-        if (all.ui === undefined) return;
-        settings = checked(all.ui);
-        window.localStorage.setItem(place, JSON.stringify(settings));
-        apply();
-        for (const listener of listeners) listener();
-      },
-      () => null,
-    );
+    const fetch = (): void => {
+      from.call('app:settings', {}).then(
+        (all) => {
+          if (all.ui === undefined) return;
+          settings = checked(all.ui);
+          window.localStorage.setItem(place, JSON.stringify(settings));
+          apply();
+          for (const listener of listeners) listener();
+        },
+        () => null,
+      );
+    };
+    fetch();
+    // Another window of the same store may have changed them.
+    return from.onEvent((event) => {
+      if (event.touches.includes('settings')) fetch();
+    });
   }, [from]);
 }

@@ -141,13 +141,15 @@ function scopeOf(v: View, period: Period | null): Scope {
   };
 }
 
-/** Where Review opens: the newest shift that holds readings, else the newest day. */
+/** Where Review opens: the newest shift that holds readings, else the newest day; null: nothing is held. */
 export function firstPeriod(status: AppStatus): Period | null {
   if (status.newestShift) {
     const { day, name } = status.newestShift;
     return { from: day, to: day + msPerDay, shift: name };
   }
-  if (status.to === null) return null;
+  if (status.readings === 0) return null;
+  // Readings without a time belong to no day: everything is shown.
+  if (status.to === null) return { from: null, to: null, shift: null };
   const day = startOfDay(status.to);
   return { from: day, to: day + msPerDay, shift: null };
 }

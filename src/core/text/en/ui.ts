@@ -55,6 +55,12 @@ export const ui = {
     `${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}, ${a.shift}`,
   'ui.scope.times': (a: { from: number; to: number }, f: Format) => `${f.time(a.from)} to ${f.time(a.to)}`,
   'ui.scope.remove': (a: { what: string }, _f: Format) => `Remove ${a.what}`,
+  'ui.scope.saved': (_: None, _f: Format) => 'Saved',
+  'ui.scope.saved.label': (_: None, _f: Format) => 'Saved scopes',
+  'ui.scope.saved.none': (_: None, _f: Format) =>
+    'None yet. A saved scope brings back period, joints, tools, operators.',
+  'ui.scope.saved.name': (_: None, _f: Format) => 'Save this scope as',
+  'ui.scope.saved.forget': (a: { name: string }, _f: Format) => `Forget ${a.name}`,
   'ui.scope.judged': (_: None, _f: Format) => 'Judged by the limit revision in force at each reading',
 
   'ui.settings': (_: None, _f: Format) => 'Settings',
@@ -264,6 +270,8 @@ export const ui = {
   'ui.review.notices': (_: None, _f: Format) => 'Worth knowing',
   'ui.review.notices.none': (_: None, _f: Format) => 'Nothing else stands out.',
   'ui.review.notices.show': (a: { count: number }, f: Format) => `show ${f.number(a.count)}`,
+  'ui.review.notices.open': (_: None, _f: Format) => 'open it',
+  'ui.review.notices.first': (_: None, _f: Format) => 'open the first',
   'ui.review.go-nearest': (_: None, _f: Format) => 'Go there',
   'ui.review.in-readings': (_: None, _f: Format) => 'Open in Readings',
   'ui.review.saved': (a: { name: string }, _f: Format) => `${a.name} was written.`,

@@ -116,7 +116,7 @@ export default function IntakeScreen(): ReactNode {
           on={(preview.loading && readable && shown === null) || accept.running || demo.running}
           progress={preview.progress ?? demo.progress}
         />
-        <p className="told" role="status">
+        <p className="intake-told" role="status">
           {state.told}
         </p>
         <ProblemLine problem={state.problem ?? accept.problem ?? drop.problem ?? demo.problem} />

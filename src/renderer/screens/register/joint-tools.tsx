@@ -92,7 +92,7 @@ export function JointTools({ joint, today }: { joint: JointModel; today: number 
           {
             id: 'memory',
             head: t('register-ui.memory', {}),
-            className: 'second',
+            className: 'second only-wide',
             cell: (row) =>
               row.stored === null || row.capacity === null
                 ? ''
@@ -101,6 +101,7 @@ export function JointTools({ joint, today }: { joint: JointModel; today: number 
           {
             id: 'full',
             head: t('register-ui.full-on', {}),
+            className: 'only-wide',
             cell: (row) => (row.fullOn === null ? '' : t('register-ui.day', { at: row.fullOn })),
           },
         ]}

@@ -123,7 +123,13 @@ const isOverdue = (tool: RegisterModel['tools'][number], now: number): boolean =
 
 function lastCheck(model: RegisterModel): ReactNode {
   const last = [...model.checks].sort((a, b) => b.at - a.at)[0];
-  return last ? <Sentence of={last.said} /> : t('register-ui.nothing', {});
+  return last ? (
+    <>
+      {last.tool}, {t('register-ui.day', { at: last.at })}: <Sentence of={last.said} />
+    </>
+  ) : (
+    t('register-ui.nothing', {})
+  );
 }
 
 function List({

@@ -41,7 +41,7 @@ export default function RegisterScreen(): ReactNode {
       </div>
       <div className="register-main">
         <Waiting on={register.loading && model === null} progress={register.progress} onCancel={register.cancel} />
-        <p className="told" role="status">
+        <p className="register-told" role="status">
           {told}
         </p>
         <ProblemLine problem={register.problem} onAgain={register.again} />

@@ -1,10 +1,10 @@
 import type { ReactNode } from 'react';
 import type { MatrixCell, OperatorToolMatrix } from '#core/contract/models/review-model.ts';
-import { Button } from '../../parts/button.tsx';
 import { Interval } from '../../parts/interval.tsx';
 import { useOperatorWords } from '../../parts/operator-words.ts';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
+import { useRoving } from '../../parts/use-roving.ts';
 
 /** Further remarks stand under "Worth knowing". */
 const mostRemarks = 2;
@@ -14,25 +14,39 @@ const cellsWidth = 356;
 const percent = (share: number): string => (share * 100).toFixed(1);
 
 /** First-pass rate by operator and tool. Never a ranking: operators stand in the order the engine gave. */
-export function Matrix({ model, onTool }: { model: OperatorToolMatrix; onTool: (tool: string) => void }): ReactNode {
+export function Matrix({
+  model,
+  onTool,
+  onCell,
+}: {
+  model: OperatorToolMatrix;
+  onTool: (tool: string) => void;
+  /** The readings behind a cell. */
+  onCell: (operator: string, tool: string) => void;
+}): ReactNode {
   const words = useOperatorWords();
-  const width = Math.max(36, Math.min(56, Math.floor(cellsWidth / Math.max(1, model.tools.length)) - 6));
   const cells = new Map<string, MatrixCell>(model.cells.map((cell) => [`${cell.operator} ${cell.tool}`, cell]));
+  // One tab stop: heads of the tools first, then the cells row by row.
+  const order = new Map(
+    model.operators
+      .flatMap((_, o) => model.tools.flatMap((__, k) => (cells.get(`${o} ${k}`)?.share == null ? [] : [`${o} ${k}`])))
+      .map((key, index) => [key, model.tools.length + index]),
+  );
+  const roving = useRoving(model.tools.length + order.size, 'horizontal');
+  const width = Math.max(36, Math.min(56, Math.floor(cellsWidth / Math.max(1, model.tools.length)) - 6));
   if (model.cells.length === 0) return <p className="caption">{t('ui.review.matrix.none', {})}</p>;
   return (
     <>
-      {/* biome-ignore lint/a11y/useSemanticElements: the region around it is the landmark */}
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a part that scrolls must be reachable by the keyboard */}
-      <div className="matrix-scroll" role="group" tabIndex={0} aria-label={t('ui.review.matrix', {})}>
-        <table className="data matrix">
+      <div className="matrix-scroll">
+        <table className="data matrix" aria-label={t('ui.review.matrix', {})} onKeyDown={roving.onKeyDown}>
           <thead>
             <tr>
               <td />
-              {model.tools.map((tool) => (
+              {model.tools.map((tool, k) => (
                 <th key={tool.serial} scope="col">
-                  <Button kind="link" onPress={() => onTool(tool.serial)}>
+                  <button type="button" className="link" onClick={() => onTool(tool.serial)} {...roving.item(k)}>
                     {tool.serial}
-                  </Button>
+                  </button>
                   <span>{t('ui.review.matrix.n', { count: tool.fasteners })}</span>
                 </th>
               ))}
@@ -49,7 +63,13 @@ export function Matrix({ model, onTool }: { model: OperatorToolMatrix; onTool: (
                     {model.overall === null ? null : (
                       <span className="whole" style={{ left: dotLeft(model.overall, model.scaleFrom, width) }} />
                     )}
-                    <Cell cell={cells.get(`${o} ${k}`)} model={model} width={width} />
+                    <Cell
+                      cell={cells.get(`${o} ${k}`)}
+                      model={model}
+                      width={width}
+                      rove={roving.item(order.get(`${o} ${k}`) ?? 0)}
+                      onPress={operator.badge === null ? null : () => onCell(operator.badge ?? '', tool.serial)}
+                    />
                   </td>
                 ))}
               </tr>
@@ -82,15 +102,33 @@ function Cell({
   cell,
   model,
   width,
+  onPress,
+  rove,
 }: {
   cell: MatrixCell | undefined;
   model: OperatorToolMatrix;
   width: number;
+  onPress: (() => void) | null;
+  rove: ReturnType<ReturnType<typeof useRoving>['item']>;
 }): ReactNode {
   if (!cell || cell.share === null) return <span className="muted">–</span>;
   return (
     <>
-      <span className={cell.bold ? 'strong' : cell.few ? 'muted' : 'second'}>{percent(cell.share)}</span>
+      <span className={cell.bold ? 'strong' : cell.few ? 'muted' : 'second'}>
+        {onPress ? (
+          <button
+            type="button"
+            className="cell-button"
+            onClick={onPress}
+            title={t('ui.review.in-readings', {})}
+            {...rove}
+          >
+            {percent(cell.share)}
+          </button>
+        ) : (
+          percent(cell.share)
+        )}
+      </span>
       <Interval
         value={cell.share}
         low={cell.low95}

@@ -1,6 +1,6 @@
 import { type ReactNode, useCallback, useMemo, useState } from 'react';
-import type { ReadingsFilter } from '#core/contract/calls.ts';
-import type { AgainModel, PaceModel, ReviewModel } from '#core/contract/models/review-model.ts';
+import type { AppStatus, ReadingsFilter } from '#core/contract/calls.ts';
+import type { AgainModel, PaceModel, PeriodComparison, ReviewModel } from '#core/contract/models/review-model.ts';
 import { paceColumns } from '#core/figures/pace-columns.ts';
 import { tightenedAgain } from '#core/figures/tightened-again.ts';
 import { msPerDay, msPerMinute, startOfDay } from '#core/time/civil-time.ts';
@@ -21,7 +21,7 @@ import { useMadeFile } from '../../parts/use-made-file.ts';
 import { useWindowHeight } from '../../parts/use-window-height.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { useStatus } from '../../state/use-status.ts';
-import { changeView, currentView, narrowScope, periodScope, useView } from '../../state/view.ts';
+import { changeView, currentView, narrowScope, type Period, periodScope, useView } from '../../state/view.ts';
 import { Causes } from './causes.tsx';
 import { commonUnit, Failing, Nearest } from './failing.tsx';
 import { Fasteners } from './fasteners.tsx';
@@ -261,7 +261,19 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
         </div>
         <div>
           <Region title={t('ui.review.matrix', {})} note={t('ui.review.matrix.note', {})}>
-            <Matrix model={below.matrix} onTool={chooseInk} />
+            <Matrix
+              model={below.matrix}
+              onTool={chooseInk}
+              onCell={(operator, serial) =>
+                openReadings(
+                  [
+                    { column: 'operator', anyOf: [operator] },
+                    { column: 'tool', anyOf: [serial] },
+                  ],
+                  null,
+                )
+              }
+            />
           </Region>
           <Region title={t('ui.review.fasteners', {})} note={<Sentence of={below.fasteners.said} />}>
             <Fasteners model={below.fasteners} onOpen={open} />
@@ -336,7 +348,14 @@ function Pace({ model }: { model: PaceModel }): ReactNode {
   const build = useCallback((size: FigureSize) => paceColumns(model, size), [model]);
   return (
     <>
-      <FigureView build={build} height={84} />
+      <FigureView
+        build={build}
+        height={84}
+        onSelect={(id) => {
+          const from = Number(id);
+          if (id !== null && model.stepMs <= msPerDay) changeView({ brush: { from, to: from + model.stepMs } });
+        }}
+      />
       {model.gaps.length > 0 ? (
         <p className="caption">
           {t('ui.review.pace.gaps', {})}
@@ -356,8 +375,18 @@ function Pace({ model }: { model: PaceModel }): ReactNode {
   );
 }
 
+/** The period of a comparison: a shift of the plant's day where it is one, else its days. */
+function periodOf(other: PeriodComparison, shifts: AppStatus['shifts']): Period {
+  const day = startOfDay(other.from);
+  const shift = shifts.find((s) => s.startMinute * msPerMinute === other.from - day);
+  return shift && other.to - other.from < msPerDay
+    ? { from: day, to: day + msPerDay, shift: shift.name }
+    : { from: other.from, to: other.to, shift: null };
+}
+
 /** What stands around the shift: other shifts, pace, and what else is worth knowing. */
 function Context({ model }: { model: ReviewModel }): ReactNode {
+  const shifts = useStatus()?.shifts ?? [];
   return (
     <div className="review-context">
       {model.comparison.length > 0 ? (
@@ -365,9 +394,11 @@ function Context({ model }: { model: ReviewModel }): ReactNode {
           <ul className="plain-list">
             {model.comparison.map((other) => (
               <li key={other.kind}>
-                <strong>
-                  <Sentence of={other.label} />
-                </strong>{' '}
+                <Button kind="link" onPress={() => changeView({ period: periodOf(other, shifts), brush: null })}>
+                  <strong>
+                    <Sentence of={other.label} />
+                  </strong>
+                </Button>{' '}
                 <Sentence of={other.said} />
               </li>
             ))}
@@ -388,9 +419,18 @@ function Context({ model }: { model: ReviewModel }): ReactNode {
                 {notice.readings[0] === undefined ? null : (
                   <>
                     {' '}
-                    <Button kind="link" onPress={() => openReadings([], notice.readings[0] ?? null)}>
-                      {t('ui.review.notices.show', { count: 1 })}
-                    </Button>
+                    {notice.kind === 'own-result-differs' ? (
+                      <Button
+                        kind="link"
+                        onPress={() => openReadings([{ column: 'ownResult', anyOf: ['differs'] }], null)}
+                      >
+                        {t('ui.review.notices.show', { count: notice.count })}
+                      </Button>
+                    ) : (
+                      <Button kind="link" onPress={() => openReadings([], notice.readings[0] ?? null)}>
+                        {t(notice.count === 1 ? 'ui.review.notices.open' : 'ui.review.notices.first', {})}
+                      </Button>
+                    )}
                   </>
                 )}
               </li>

@@ -48,6 +48,7 @@ export function RibbonView(props: RibbonViewProps): ReactNode {
         onBrush(range ? { from: clockTime(model.axis, range.from), to: clockTime(model.axis, range.to) } : null)
       }
       tip={false}
+      main
     />
   );
 }
