@@ -27,16 +27,19 @@ interface Answer {
     readonly joint: string | null;
     readonly count: number;
   }[];
-  readonly batches: readonly {
-    readonly joint: string;
-    readonly tool: string;
-    readonly batch: string | null;
-    readonly from: string | null;
-    readonly size: number | null;
-    readonly distinct: number;
-    readonly missing: number | null;
-    readonly surplus: number | null;
-  }[];
+  /** Null: batches cannot be told. */
+  readonly batches:
+    | readonly {
+        readonly joint: string;
+        readonly tool: string;
+        readonly batch: string | null;
+        readonly from: string | null;
+        readonly size: number | null;
+        readonly distinct: number;
+        readonly missing: number | null;
+        readonly surplus: number | null;
+      }[]
+    | null;
 }
 
 export const run: Verb = async (args, context) => {
@@ -53,7 +56,7 @@ export const run: Verb = async (args, context) => {
   const percent = (share: number | null): string => (share === null ? '-' : `${(share * 100).toFixed(1)} %`);
   const rate = (r: Rate): string =>
     `${percent(r.rate)} (95 % interval ${percent(r.low95)} to ${percent(r.high95)}; ${r.passed} of ${r.judged} judged)`;
-  const incomplete = answer.batches.filter((b) => (b.missing ?? 0) > 0 || (b.surplus ?? 0) > 0);
+  const incomplete = (answer.batches ?? []).filter((b) => (b.missing ?? 0) > 0 || (b.surplus ?? 0) > 0);
   context.print(
     `${[
       model.finding.map((sentence) => say(sentence)).join(' '),
