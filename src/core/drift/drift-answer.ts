@@ -61,7 +61,7 @@ export function driftDocument(model: DriftModel, collection: ReadonlyMap<string,
     })),
     barelySeparable: model.barely,
     operators: model.operators.map((one) => ({
-      operator: model.anonymous ? one.label : one.operator,
+      operator: one.operator,
       readings: one.readings,
       stopPercent: one.stop?.percent ?? null,
       stopLow95: one.stop?.low95 ?? null,
@@ -80,7 +80,7 @@ export function driftDocument(model: DriftModel, collection: ReadonlyMap<string,
 
   function effectAnswer(row: EffectRow) {
     return {
-      name: model.anonymous && model.effects.operator.includes(row) ? row.label : row.name,
+      name: row.name,
       effectPercent: row.effectPercent,
       low95: row.low95,
       high95: row.high95,

@@ -44,7 +44,9 @@ export function driftModel(
     ewma: { lambda: analysis.ewma.lambda, limitFactor: analysis.ewma.limitFactor, baselineBlocks },
     effects: {
       tool: effectRows(analysis, 'tool', (level) => ownRows.rows.names.tool[level]!),
-      operator: effectRows(analysis, 'operator', label),
+      operator: effectRows(analysis, 'operator', label).map((row) =>
+        options.anonymousOperators ? { ...row, name: row.label } : row,
+      ),
       joint: effectRows(analysis, 'joint', (level) => ownRows.rows.names.joint[level]!),
     },
     effectsWhy: !effects
@@ -58,7 +60,7 @@ export function driftModel(
       analysis,
       labels,
       plant.register.operators.map((operator) => operator.badge),
-    ),
+    ).map((row) => (options.anonymousOperators ? { ...row, operator: row.label } : row)),
     finding: listFinding(tools, analysis),
     caution: [said('drift.caution.false-alarms', { expected }), said('common.releases-nothing', {})],
     leftOut: leftOutRows(analysis),

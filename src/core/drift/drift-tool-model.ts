@@ -69,7 +69,9 @@ export function driftToolModel(
     marks: stripMarks(plant, facts, span),
     checks: checksHeld.filter((check) => check.at >= span.from - margin(span) && check.at <= Math.max(span.to, now)),
     scatter: scatterOf(plant, analysis, facts),
-    whatMoved: whatMoved(analysis, facts, labels),
+    whatMoved: whatMoved(analysis, facts, labels).map((one) =>
+      options.anonymousOperators && one.who === 'operator' ? { ...one, name: one.label } : one,
+    ),
     checkLog: [...checksHeld].reverse().slice(0, checksInLog),
     checksHidden: Math.max(0, checksHeld.length - checksInLog),
     finding: row.finding,

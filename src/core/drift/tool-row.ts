@@ -681,6 +681,12 @@ function sentences(w: Words): { line: Said; finding: Said } {
       }),
     };
   }
+  if (w.isOverdue && w.kind === 'too-little') {
+    return {
+      line: said('drift.line.too-little-overdue', { joints, blocks: w.blocks, overdue: w.overdue }),
+      finding: said('drift.finding.too-little-overdue', { tool: w.tool, blocks: w.blocks, overdue: w.overdue }),
+    };
+  }
   if (w.isOverdue) {
     return {
       line: said('drift.line.still-overdue', { joints, overdue: w.overdue }),

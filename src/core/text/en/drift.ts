@@ -85,6 +85,8 @@ export const drift = {
   'drift.finding.still': (a: { tool: string }, _f: Format) => `**Nothing moved on ${a.tool}.**`,
   'drift.finding.still-overdue': (a: { tool: string; overdue: Overdue }, f: Format) =>
     `**Nothing moved on ${a.tool}**, but its ${overdueText(a.overdue, f)}.`,
+  'drift.finding.too-little-overdue': (a: { tool: string; blocks: number; overdue: Overdue }, f: Format) =>
+    `**${a.tool}: its ${overdueText(a.overdue, f)}.** ${many(a.blocks, 'shift is', 'shifts are', f)} too few to tell whether it moved.`,
   'drift.finding.too-little': (a: { tool: string; blocks: number; since: number | null }, f: Format) =>
     `**${a.tool}: too few shifts to tell.** ${many(a.blocks, 'shift', 'shifts', f)}${a.since === null ? '' : ` since ${f.dayMonth(a.since)}`}; a trend needs 10, the date of a change 20.`,
   'drift.finding.tangled': (a: { tool: string; with: readonly string[] }, f: Format) =>
@@ -114,6 +116,8 @@ export const drift = {
     `${f.list(a.joints)}: still${a.check === 'good' ? '; last check good' : a.check === 'none' ? '; never checked' : ''}`,
   'drift.line.still-overdue': (a: { joints: readonly string[]; overdue: Overdue }, f: Format) =>
     `${f.list(a.joints)}: nothing moved, but ${overdueText(a.overdue, f)}`,
+  'drift.line.too-little-overdue': (a: { joints: readonly string[]; blocks: number; overdue: Overdue }, f: Format) =>
+    `${a.joints.length > 0 ? `${f.list(a.joints)}: ` : ''}${many(a.blocks, 'shift', 'shifts', f)}, too few to tell; ${overdueText(a.overdue, f)}`,
   'drift.line.too-little': (a: { joints: readonly string[]; blocks: number }, f: Format) =>
     `${a.joints.length > 0 ? `${f.list(a.joints)}: ` : ''}${many(a.blocks, 'shift', 'shifts', f)}: too few to tell`,
   'drift.line.tangled': (a: { joints: readonly string[]; with: readonly string[] }, f: Format) =>
@@ -262,7 +266,9 @@ export interface Overdue {
 const overdueText = (overdue: Overdue, f: Format): string => {
   const parts: string[] = [];
   if (overdue.calibration !== null) parts.push(`calibration is overdue since ${f.dayMonth(overdue.calibration)}`);
-  if (overdue.check !== null) parts.push(`check is overdue since ${f.dayMonth(overdue.check)}`);
+  if (overdue.check !== null) {
+    parts.push(`${parts.length > 0 ? 'its ' : ''}check is overdue since ${f.dayMonth(overdue.check)}`);
+  }
   return f.list(parts);
 };
 
