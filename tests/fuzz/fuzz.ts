@@ -79,7 +79,6 @@ async function check(bytes: Uint8Array, random: () => number): Promise<void> {
   if (same(pieces.rows) !== same(whole.rows)) throw new Error(`rows differ in pieces of ${pieceBytes}`);
   if (same(pieces.reading) !== same(whole.reading)) throw new Error(`the outcome differs in pieces of ${pieceBytes}`);
 
-  let cells = 0;
   await readRows(
     {
       name: 'x.csv',
@@ -91,7 +90,7 @@ async function check(bytes: Uint8Array, random: () => number): Promise<void> {
     {
       start: () => {},
       row: (record) => {
-        cells += csvRecord(record).length;
+        if (csvRecord(record).length === 0) throw new Error('a record of nothing');
       },
     },
   );

@@ -134,6 +134,25 @@ export function findRoles(
   settleDuplicates(columns, strengths, contents);
   settleDateAndTime(columns);
 
+  // The only column of values, with a unit of torque beside it on every line, holds torques.
+  const openValues = columns.filter(
+    (column) => unresolved[column.index] === 'value' || unresolved[column.index] === 'number',
+  );
+  const [onlyValue] = openValues;
+  const unitColumn = columns.find((column) => column.role === 'torque-unit');
+  if (
+    onlyValue &&
+    openValues.length === 1 &&
+    unresolved[onlyValue.index] === 'value' &&
+    unitColumn &&
+    (contents[unitColumn.index]?.share('unit') ?? 0) >= 0.9 &&
+    !columns.some((column) => column.role === 'torque')
+  ) {
+    onlyValue.role = 'torque';
+    onlyValue.evidence.push(said('intake.ev-unit', {}));
+    unresolved[onlyValue.index] = null;
+  }
+
   const has = (role: Role): boolean => columns.some((column) => column.role === role && !column.question);
   // A column called "value" is a torque when nothing else is and its unit says so; else somebody must say.
   for (const column of columns) {
@@ -148,7 +167,13 @@ export function findRoles(
     const torqueKnown = has('torque');
     const angleKnown = has('angle');
     if (torqueKnown && angleKnown && open === 'value') continue;
-    column.question = numberQuestion(content, torqueKnown, angleKnown);
+    column.question = numberQuestion(content, torqueKnown, angleKnown, openValues.length === 1);
+  }
+  if (torqueOfWords && !has('torque') && columns.some((column) => column.role === 'angle')) {
+    // Angles are there, so the file may be of angles alone; the column of that name is somebody's to decide.
+    const content = contents[torqueOfWords.index];
+    if (content) torqueOfWords.question = wordQuestion(content, columns);
+    torqueOfWords = null;
   }
   const measured = columns.some(
     (column) => column.role === 'torque' || column.role === 'angle' || column.question !== null,
@@ -207,7 +232,7 @@ function roleOf(
       return { ...nothing, role: 'ignore', evidence: [named], unresolved: isNumber ? 'value' : null };
     }
     if (numeric.has(meant)) {
-      if (content.filled === 0 || isNumber) {
+      if (content.filled === 0 || isNumber || (numbers >= 0.15 && (meant === 'torque' || meant === 'angle'))) {
         // `Torque` in degrees, or `Angle` in newton metres: the name and the unit contradict each other.
         const contradicts =
           (meant === 'torque' && (degree || content.gluedDegree > 0.5) && unit === null) ||
@@ -392,13 +417,14 @@ function settleDateAndTime(columns: readonly ColumnFinding[]): void {
   }
 }
 
-function numberQuestion(content: Content, torqueKnown: boolean, angleKnown: boolean): RoleQuestion {
+function numberQuestion(content: Content, torqueKnown: boolean, angleKnown: boolean, isOnly: boolean): RoleQuestion {
   const couldBeAngle = content.max <= 3600;
   const choices: Role[] = [];
   if (!torqueKnown) choices.push('torque');
   if (!angleKnown) choices.push('angle');
   if (torqueKnown) choices.push('target');
-  choices.push('operator', 'sequence', 'ignore');
+  if (!content.hasDecimals) choices.push('operator', 'sequence');
+  choices.push('ignore');
   return {
     choices: choices.map((role) => ({
       role,
@@ -408,7 +434,7 @@ function numberQuestion(content: Content, torqueKnown: boolean, angleKnown: bool
           : role === 'operator' || role === 'sequence'
             ? [said('intake.ev-distinct', { count: content.distinct, of: content.filled })]
             : [],
-      leaning: role === 'torque' && content.hasDecimals && !torqueKnown,
+      leaning: isOnly && role === 'torque' && content.hasDecimals && !torqueKnown,
     })),
   };
 }

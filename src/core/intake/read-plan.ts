@@ -156,7 +156,12 @@ export function makePlan(
     joints: options.known.joints.map((joint) => joint.name),
   };
   if (shape.header && everyRowHasOneMore(shape, body)) {
-    return { problem: said('intake.refused-more-cells', { header: shape.header.length, row: shape.width }) };
+    return {
+      problem: said('intake.refused-more-cells', {
+        header: shape.header.filter((name) => name !== '').length,
+        row: shape.width,
+      }),
+    };
   }
   const found = findRoles(shape.header, shape.width, body, known, fixed);
   if (found.problem) return { problem: found.problem };

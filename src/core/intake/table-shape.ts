@@ -148,8 +148,8 @@ function kindsOfColumns(
     let best: CellKind = 'empty';
     let most = 0;
     for (const [kind, count] of counts) {
-      // A header word and one value in a short table: the value is the column's kind.
-      const weight = count + (isTyped(kind) ? 0.5 : 0);
+      // Header words and device blocks of joined short dumps: the values are the column's kind.
+      const weight = isTyped(kind) && kind !== 'unit' && kind !== 'own-result' ? 2.5 * count : count;
       if (weight > most) {
         best = kind;
         most = weight;
