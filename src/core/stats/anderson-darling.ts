@@ -14,7 +14,12 @@ export interface AndersonDarling {
 
 export const leastForNormality = 8;
 
-/** A squared from log F and log (1 - F) of sorted values. O(n). */
+/**
+ * A squared from log F and log (1 - F) of sorted values.
+ *
+ * Equal values are taken together: the weights 2i - 1 of a run from a to b sum to b^2 - a^2, so that rounded readings
+ * cost two logarithms a distinct value, not a reading.
+ */
 export function andersonDarlingStatistic(
   sorted: ArrayLike<number>,
   logCdf: (x: number) => number,
@@ -22,7 +27,13 @@ export function andersonDarlingStatistic(
 ): number {
   const n = sorted.length;
   let sum = 0;
-  for (let i = 0; i < n; i++) sum += (2 * i + 1) * (logCdf(sorted[i]!) + logSurvival(sorted[n - 1 - i]!));
+  for (let a = 0; a < n; ) {
+    const value = sorted[a]!;
+    let b = a + 1;
+    while (b < n && sorted[b] === value) b++;
+    sum += logCdf(value) * (b * b - a * a) + logSurvival(value) * ((n - a) * (n - a) - (n - b) * (n - b));
+    a = b;
+  }
   return -n - sum / n;
 }
 

@@ -19,6 +19,13 @@ export interface AnovaResult {
 
 type Groups = readonly ArrayLike<number>[];
 
+/** A plain loop: `Float64Array.from` with a function takes ten times as long. */
+function mapped(values: ArrayLike<number>, map: (value: number) => number): Float64Array {
+  const made = new Float64Array(values.length);
+  for (let i = 0; i < made.length; i++) made[i] = map(values[i]!);
+  return made;
+}
+
 /**
  * One-way analysis of variance.
  *
@@ -34,7 +41,7 @@ export function oneWayAnova(groups: Groups): Computed<AnovaResult> {
   if (n - k < 1) return tooFewValues(k + 1, n);
   const origin = used[0]![0]!;
   const moments = used.map((group) => {
-    const shifted = Float64Array.from(group, (value) => value - origin);
+    const shifted = mapped(group, (value) => value - origin);
     const found = sampleMoments(shifted);
     if (!found) throw new RangeError('an empty group');
     return found;
@@ -139,7 +146,7 @@ export function brownForsythe(groups: Groups): Computed<AnovaResult> {
   return oneWayAnova(
     groups.map((group) => {
       const median = medianOfSorted(sortedCopy(group));
-      return Float64Array.from(group, (value) => Math.abs(value - median));
+      return mapped(group, (value) => Math.abs(value - median));
     }),
   );
 }

@@ -4,17 +4,18 @@ import gammaln from '@stdlib/math-base-special-gammaln';
 import trigamma from '@stdlib/math-base-special-trigamma';
 import type { FittedModel } from './fitted-model.ts';
 import { gammaCdf, gammaQuantile, gammaSurvival } from './gamma-distribution.ts';
-import { sampleMoments } from './sample-moments.ts';
+import { countedMoments } from './sample-moments.ts';
 
 /** Maximum likelihood by Newton's method on log a - digamma(a) = log mean - mean log. Null unless positive and differing. */
-export function fitGamma(values: ArrayLike<number>): FittedModel | null {
-  const n = values.length;
-  const moments = sampleMoments(values);
+export function fitGamma(values: ArrayLike<number>, weights: ArrayLike<number> | null = null): FittedModel | null {
+  const length = values.length;
+  const moments = countedMoments(values, weights);
   if (!moments || !(moments.least > 0) || !(moments.sumOfSquares > 0)) return null;
-  const logs = new Float64Array(n);
+  const { n } = moments;
+  const logs = new Float64Array(length);
   // Logarithms of value / mean: log mean - mean log without the cancellation of two large logarithms.
-  for (let i = 0; i < n; i++) logs[i] = Math.log1p((values[i]! - moments.mean) / moments.mean);
-  const s = -(sampleMoments(logs)?.mean ?? 0);
+  for (let i = 0; i < length; i++) logs[i] = Math.log1p((values[i]! - moments.mean) / moments.mean);
+  const s = -(countedMoments(logs, weights)?.mean ?? 0);
   if (!(s > 0)) return null;
   let shape = (3 - s + Math.sqrt((s - 3) ** 2 + 24 * s)) / (12 * s);
   for (let step = 0; step < 60; step++) {

@@ -2,11 +2,11 @@
 import { findRoot } from './find-root.ts';
 import type { FittedModel, ModelName } from './fitted-model.ts';
 import { normalCdf, normalDensity, normalLogCdf, normalQuantile, normalSurvival } from './normal-distribution.ts';
-import { sampleMoments } from './sample-moments.ts';
+import { countedMoments } from './sample-moments.ts';
 
 /** Two-parameter lognormal by maximum likelihood (closed form); null unless all values are positive and differ. */
-export function fitLognormal(values: ArrayLike<number>): FittedModel | null {
-  return fitAbove(values, 0, 1, 'lognormal', 2);
+export function fitLognormal(values: ArrayLike<number>, weights: ArrayLike<number> | null = null): FittedModel | null {
+  return fitAbove(values, weights, 0, 1, 'lognormal', 2);
 }
 
 /** Points at which the slope of the profile is looked at, evenly in the logarithm of the distance below the least value. */
@@ -21,17 +21,25 @@ const profilePoints = 240;
  *
  * @param step display step h
  */
-export function fitThresholdLognormal(values: ArrayLike<number>, step: number): FittedModel | null {
-  const distance = thresholdDistance(values, step, 1);
+export function fitThresholdLognormal(
+  values: ArrayLike<number>,
+  step: number,
+  weights: ArrayLike<number> | null = null,
+): FittedModel | null {
+  const distance = thresholdDistance(values, weights, step, 1);
   if (distance === null) return null;
-  return fitAbove(values, leastOf(values, 1) - distance, 1, 'lognormal-threshold', 3);
+  return fitAbove(values, weights, leastOf(values, 1) - distance, 1, 'lognormal-threshold', 3);
 }
 
 /** The mirror image: a tail to the left below an upper threshold. */
-export function fitMirroredLognormal(values: ArrayLike<number>, step: number): FittedModel | null {
-  const distance = thresholdDistance(values, step, -1);
+export function fitMirroredLognormal(
+  values: ArrayLike<number>,
+  step: number,
+  weights: ArrayLike<number> | null = null,
+): FittedModel | null {
+  const distance = thresholdDistance(values, weights, step, -1);
   if (distance === null) return null;
-  return fitAbove(values, leastOf(values, -1) - distance, -1, 'lognormal-mirrored', 3);
+  return fitAbove(values, weights, leastOf(values, -1) - distance, -1, 'lognormal-mirrored', 3);
 }
 
 function leastOf(values: ArrayLike<number>, sign: 1 | -1): number {
@@ -41,43 +49,50 @@ function leastOf(values: ArrayLike<number>, sign: 1 | -1): number {
 }
 
 /** Distance of the threshold below the least value (of the mirrored values for sign -1). */
-function thresholdDistance(values: ArrayLike<number>, step: number, sign: 1 | -1): number | null {
-  const moments = sampleMoments(values);
+function thresholdDistance(
+  values: ArrayLike<number>,
+  weights: ArrayLike<number> | null,
+  step: number,
+  sign: 1 | -1,
+): number | null {
+  const moments = countedMoments(values, weights);
   const s = moments?.standardDeviation ?? 0;
   if (!moments || !(s > 0)) return null;
-  const n = values.length;
+  const length = values.length;
+  const n = moments.n;
+  const w = (i: number): number => (weights === null ? 1 : weights[i]!);
   const least = leastOf(values, sign);
-  const above = Float64Array.from({ length: n }, (_, i) => sign * values[i]! - least);
-  const logs = new Float64Array(n);
+  const above = Float64Array.from({ length }, (_, i) => sign * values[i]! - least);
+  const logs = new Float64Array(length);
   // Profile log-likelihood and its slope in the threshold, at a distance below the least value.
   const profile = (distance: number): number => {
     let sum = 0;
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < length; i++) {
       logs[i] = Math.log(above[i]! + distance);
-      sum += logs[i]!;
+      sum += w(i) * logs[i]!;
     }
     const mean = sum / n;
     let squares = 0;
-    for (let i = 0; i < n; i++) squares += (logs[i]! - mean) ** 2;
+    for (let i = 0; i < length; i++) squares += w(i) * (logs[i]! - mean) ** 2;
     return (-n / 2) * (Math.log((2 * Math.PI * squares) / n) + 1) - sum;
   };
   const slope = (logDistance: number): number => {
     const distance = Math.exp(logDistance);
     let sum = 0;
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < length; i++) {
       logs[i] = Math.log(above[i]! + distance);
-      sum += logs[i]!;
+      sum += w(i) * logs[i]!;
     }
     const mean = sum / n;
     let squares = 0;
     let product = 0;
     let inverse = 0;
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < length; i++) {
       const u = logs[i]! - mean;
       const r = 1 / (above[i]! + distance);
-      squares += u * u;
-      product += u * r;
-      inverse += r;
+      squares += w(i) * u * u;
+      product += w(i) * u * r;
+      inverse += w(i) * r;
     }
     return (n * product) / squares + inverse;
   };
@@ -111,23 +126,25 @@ function thresholdDistance(values: ArrayLike<number>, step: number, sign: 1 | -1
 /** Closed-form fit of log(sign x - threshold). */
 function fitAbove(
   values: ArrayLike<number>,
+  weights: ArrayLike<number> | null,
   threshold: number,
   sign: 1 | -1,
   name: ModelName,
   parameterCount: number,
 ): FittedModel | null {
-  const n = values.length;
-  if (n < 2) return null;
-  const logs = new Float64Array(n);
+  const length = values.length;
+  if (length < 2) return null;
+  const logs = new Float64Array(length);
   let sum = 0;
-  for (let i = 0; i < n; i++) {
+  for (let i = 0; i < length; i++) {
     const above = sign * values[i]! - threshold;
     if (!(above > 0)) return null;
     logs[i] = Math.log(above);
-    sum += logs[i]!;
+    sum += (weights === null ? 1 : weights[i]!) * logs[i]!;
   }
-  const moments = sampleMoments(logs);
+  const moments = countedMoments(logs, weights);
   if (!moments || !(moments.sumOfSquares > 0)) return null;
+  const { n } = moments;
   const meanlog = moments.mean;
   const sdlog = Math.sqrt(moments.sumOfSquares / n);
   const score = (x: number): number => {

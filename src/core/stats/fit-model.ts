@@ -26,9 +26,15 @@ export const modelNames: readonly ModelName[] = [
  * maximum, no spread, too few for the empirical one).
  *
  * @param step display step h, which bounds the search for a threshold
+ * @param weights how many readings have each value; null: one each
  */
-export function fitModel(name: ModelName, values: ArrayLike<number>, step: number): FittedModel | null {
-  const model = maximumLikelihood(name, values, step);
+export function fitModel(
+  name: ModelName,
+  values: ArrayLike<number>,
+  step: number,
+  weights: ArrayLike<number> | null = null,
+): FittedModel | null {
+  const model = maximumLikelihood(name, values, step, weights);
   if (model === null) return null;
   const finite =
     Object.values(model.parameters).every(Number.isFinite) &&
@@ -36,21 +42,27 @@ export function fitModel(name: ModelName, values: ArrayLike<number>, step: numbe
   return finite ? model : null;
 }
 
-function maximumLikelihood(name: ModelName, values: ArrayLike<number>, step: number): FittedModel | null {
+function maximumLikelihood(
+  name: ModelName,
+  values: ArrayLike<number>,
+  step: number,
+  weights: ArrayLike<number> | null,
+): FittedModel | null {
   switch (name) {
     case 'normal':
-      return fitNormal(values);
+      return fitNormal(values, weights);
     case 'lognormal':
-      return fitLognormal(values);
+      return fitLognormal(values, weights);
     case 'weibull':
-      return fitWeibull(values);
+      return fitWeibull(values, weights);
     case 'gamma':
-      return fitGamma(values);
+      return fitGamma(values, weights);
     case 'lognormal-threshold':
-      return fitThresholdLognormal(values, step);
+      return fitThresholdLognormal(values, step, weights);
     case 'lognormal-mirrored':
-      return fitMirroredLognormal(values, step);
+      return fitMirroredLognormal(values, step, weights);
     case 'empirical':
+      // Quantiles of the sample need every reading: the caller gives no weights here.
       return values.length < leastForEmpirical ? null : empiricalModel(sortedCopy(values));
   }
 }

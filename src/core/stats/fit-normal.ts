@@ -1,11 +1,11 @@
 /** The normal model. */
 import type { FittedModel } from './fitted-model.ts';
 import { normalCdf, normalDensity, normalLogCdf, normalQuantile, normalSurvival } from './normal-distribution.ts';
-import { sampleMoments } from './sample-moments.ts';
+import { countedMoments } from './sample-moments.ts';
 
 /** Mean and standard deviation with n - 1; the log-likelihood is the maximum (divisor n). Null without spread. */
-export function fitNormal(values: ArrayLike<number>): FittedModel | null {
-  const moments = sampleMoments(values);
+export function fitNormal(values: ArrayLike<number>, weights: ArrayLike<number> | null = null): FittedModel | null {
+  const moments = countedMoments(values, weights);
   const sd = moments?.standardDeviation ?? 0;
   if (!moments || !(sd > 0)) return null;
   const { mean, n, sumOfSquares } = moments;

@@ -1,31 +1,32 @@
 /** The two-parameter Weibull model. */
 import { findRoot } from './find-root.ts';
 import type { FittedModel } from './fitted-model.ts';
-import { sampleMoments } from './sample-moments.ts';
+import { countedMoments } from './sample-moments.ts';
 
 /**
  * Maximum likelihood: the shape solves the profile equation (Newton, else bracketed), the scale follows.
  * Null unless all values are positive and differ.
  */
-export function fitWeibull(values: ArrayLike<number>): FittedModel | null {
-  const n = values.length;
-  const logs = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
+export function fitWeibull(values: ArrayLike<number>, weights: ArrayLike<number> | null = null): FittedModel | null {
+  const length = values.length;
+  const logs = new Float64Array(length);
+  for (let i = 0; i < length; i++) {
     if (!(values[i]! > 0)) return null;
     logs[i] = Math.log(values[i]!);
   }
-  const moments = sampleMoments(logs);
+  const moments = countedMoments(logs, weights);
   const spread = moments?.standardDeviation ?? 0;
   if (!moments || !(spread > 0)) return null;
+  const { n } = moments;
   const top = moments.greatest;
   // Sums of w, w l and w l^2 with w = exp(k (l - top)), which cannot overflow.
   const sums = (k: number): [number, number, number] => {
     let a = 0;
     let b = 0;
     let c = 0;
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < length; i++) {
       const l = logs[i]!;
-      const w = Math.exp(k * (l - top));
+      const w = (weights === null ? 1 : weights[i]!) * Math.exp(k * (l - top));
       a += w;
       b += w * (l - top);
       c += w * (l - top) * (l - top);

@@ -60,6 +60,49 @@ export function sampleMoments(values: ArrayLike<number>): SampleMoments | null {
 }
 
 /**
+ * As `sampleMoments`, where `weights[i]` readings have the value `values[i]`; null weights: one each.
+ *
+ * @param weights whole numbers, at least 1
+ */
+export function countedMoments(values: ArrayLike<number>, weights: ArrayLike<number> | null): SampleMoments | null {
+  if (weights === null) return sampleMoments(values);
+  const length = values.length;
+  let n = 0;
+  let sum = 0;
+  let lost = 0;
+  let least = Number.POSITIVE_INFINITY;
+  let greatest = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < length; i++) {
+    const value = values[i]!;
+    const part = value * weights[i]!;
+    const next = sum + part;
+    lost += Math.abs(sum) >= Math.abs(part) ? sum - next + part : part - next + sum;
+    sum = next;
+    n += weights[i]!;
+    if (value < least) least = value;
+    if (value > greatest) greatest = value;
+  }
+  if (n === 0) return null;
+  const mean = (sum + lost) / n;
+  let squares = 0;
+  let distances = 0;
+  for (let i = 0; i < length; i++) {
+    const distance = values[i]! - mean;
+    squares += weights[i]! * distance * distance;
+    distances += weights[i]! * distance;
+  }
+  const sumOfSquares = least === greatest ? 0 : Math.max(0, squares - (distances * distances) / n);
+  return {
+    n,
+    mean,
+    sumOfSquares,
+    standardDeviation: n < 2 ? null : Math.sqrt(sumOfSquares / (n - 1)),
+    least,
+    greatest,
+  };
+}
+
+/**
  * Skewness G1 = g1 sqrt(n (n - 1)) / (n - 2), the form of most statistics programs; null below 3 values or without spread.
  */
 export function skewnessG1(values: ArrayLike<number>): number | null {

@@ -44,31 +44,45 @@ export interface GroupFigures {
   readonly range: Float64Array;
 }
 
-/** Size, mean, sum of squares and range of every group, over the readings used. O(n). */
+/**
+ * Size, mean, sum of squares and range of every group, over the readings used. One pass, O(n).
+ *
+ * Distances are taken from the first value of each group, which lies within the group's own spread: nothing cancels.
+ */
 export function groupFigures(values: ArrayLike<number>, groupOf: ArrayLike<number>, count: number): GroupFigures {
   const n = new Int32Array(count);
-  const mean = new Float64Array(count);
-  const least = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
-  const greatest = new Float64Array(count).fill(Number.NEGATIVE_INFINITY);
-  for (let i = 0; i < values.length; i++) {
+  const first = new Float64Array(count);
+  const sum = new Float64Array(count);
+  const sumOfSquares = new Float64Array(count);
+  const least = new Float64Array(count);
+  const greatest = new Float64Array(count);
+  const length = values.length;
+  for (let i = 0; i < length; i++) {
     const g = groupOf[i]!;
     if (g < 0) continue;
     const value = values[i]!;
-    n[g]!++;
-    mean[g]! += value;
-    if (value < least[g]!) least[g] = value;
-    if (value > greatest[g]!) greatest[g] = value;
+    if (n[g]!++ === 0) {
+      first[g] = value;
+      continue;
+    }
+    const distance = value - first[g]!;
+    sum[g]! += distance;
+    sumOfSquares[g]! += distance * distance;
+    if (distance < least[g]!) least[g] = distance;
+    else if (distance > greatest[g]!) greatest[g] = distance;
   }
+  const mean = new Float64Array(count);
   const range = new Float64Array(count);
   for (let g = 0; g < count; g++) {
-    mean[g] = n[g] === 0 ? Number.NaN : mean[g]! / n[g]!;
-    range[g] = n[g] === 0 ? Number.NaN : greatest[g]! - least[g]!;
+    const size = n[g]!;
+    if (size === 0) {
+      mean[g] = Number.NaN;
+      range[g] = Number.NaN;
+      continue;
+    }
+    mean[g] = first[g]! + sum[g]! / size;
+    range[g] = greatest[g]! - least[g]!;
+    sumOfSquares[g] = range[g] === 0 ? 0 : Math.max(0, sumOfSquares[g]! - (sum[g]! * sum[g]!) / size);
   }
-  const sumOfSquares = new Float64Array(count);
-  for (let i = 0; i < values.length; i++) {
-    const g = groupOf[i]!;
-    if (g >= 0) sumOfSquares[g]! += (values[i]! - mean[g]!) ** 2;
-  }
-  for (let g = 0; g < count; g++) if (range[g] === 0) sumOfSquares[g] = 0;
   return { n, mean, sumOfSquares, range };
 }

@@ -5,6 +5,7 @@ import type { CannotSay, Computed } from '../outcome.ts';
 import { notDefined, tooFewValues, valueOrNull } from '../outcome.ts';
 import type { Plant } from '../readings/plant.ts';
 import { type AndersonDarling, andersonDarlingNormal } from '../stats/anderson-darling.ts';
+import { ascendingValues, countedValues } from '../stats/ascending-values.ts';
 import {
   bissellInterval,
   chiSquareInterval,
@@ -181,7 +182,7 @@ export interface Study {
 
 /** Above so many readings outlier tests are left out. */
 const mostForOutliers = 5000;
-/** Above so many readings models that search for a threshold are not fitted unless they are the chosen one. */
+/** Above so many distinct values models that search for a threshold are not fitted unless they are the chosen one. */
 const mostForThresholdSearch = 20_000;
 
 const kept = new WeakMap<Plant, Map<string, Study | null>>();
@@ -231,7 +232,7 @@ export function compute(
 
   const { values, orderOf } = usedValues(readings);
   const n = values.length;
-  const sorted = Float64Array.from(values).sort();
+  const sorted = ascendingValues(values, readings.decimals);
   const moments = sampleMoments(values);
   const s = moments?.standardDeviation ?? null;
   const hasSpread = s !== null && s > 0;
@@ -257,7 +258,7 @@ export function compute(
       ? withinSigmaOfRanges(moving, within)
       : withinSigmaOfGroups(groups, within);
 
-  const fits = fitAll(values, sorted, step, choices.model, hasSpread);
+  const fits = fitAll(sorted, step, choices.model, hasSpread);
   const chosenFit = fits.find((fit) => fit.name === choices.model)?.model ?? null;
   const andersonDarling = andersonDarlingNormal(sorted);
   const recommended = recommend(fits, andersonDarling);
@@ -395,7 +396,7 @@ function usedValues(readings: StudyReadings): { values: Float64Array; orderOf: I
 /** Display step in the unit of the study. */
 function stepOf(readings: StudyReadings, sorted: Float64Array): number {
   if (readings.unit === readings.limitsUnit) return displayStep(sorted, readings.decimals);
-  const own = Float64Array.from(readings.ownValues).sort();
+  const own = ascendingValues(readings.ownValues, readings.decimals);
   const scale = readings.ownValues[0] ? readings.values[0]! / readings.ownValues[0]! : 1;
   return displayStep(own, readings.decimals) * scale;
 }
@@ -408,14 +409,11 @@ function requirementOf(jointClass: string | null, choices: StudyChoices): Study[
   return null;
 }
 
-function fitAll(
-  values: Float64Array,
-  sorted: Float64Array,
-  step: number,
-  chosen: ModelName,
-  hasSpread: boolean,
-): ModelFit[] {
-  const n = values.length;
+function fitAll(sorted: Float64Array, step: number, chosen: ModelName, hasSpread: boolean): ModelFit[] {
+  const n = sorted.length;
+  // Rounded readings come in few distinct values: the fits then cost by these, not by the readings.
+  const counted = countedValues(sorted);
+  const distinct = counted?.values.length ?? n;
   return modelNames.map((name): ModelFit => {
     const none = (why: ModelFit['why']): ModelFit => ({ name, model: null, aicc: null, ad: null, why });
     if (n < leastForIndices) return none('study.model-needs-25');
@@ -424,8 +422,11 @@ function fitAll(
     const positive = name === 'lognormal' || name === 'weibull' || name === 'gamma';
     if (positive && !(sorted[0]! > 0)) return none('study.model-needs-positive');
     const search = name === 'lognormal-threshold' || name === 'lognormal-mirrored';
-    if (search && n > mostForThresholdSearch && name !== chosen) return none('study.model-too-many');
-    const model = fitModel(name, values, step);
+    if (search && distinct > mostForThresholdSearch && name !== chosen) return none('study.model-too-many');
+    const model =
+      counted && name !== 'empirical'
+        ? fitModel(name, counted.values, step, counted.weights)
+        : fitModel(name, sorted, step);
     if (!model) return none(search ? 'study.model-no-maximum' : 'study.model-no-spread');
     return { name, model, aicc: aicc(model, n), ad: modelAndersonDarling(model, sorted), why: null };
   });

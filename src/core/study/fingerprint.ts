@@ -26,7 +26,23 @@ export function fingerprintText(
   choices: FingerprintChoices,
 ): string {
   const lines: string[] = [];
-  for (const { source, line, value } of readings) lines.push(`${source}:${line}:${plainDecimal(value)}\n`);
+  let block = '';
+  // Readings are rounded, so few values come many times: their text is made once.
+  const texts = new Map<number, string>();
+  for (const { source, line, value } of readings) {
+    let text = texts.get(value);
+    if (text === undefined) {
+      text = plainDecimal(value);
+      if (texts.size < 100_000) texts.set(value, text);
+    }
+    block += `${source}:${line}:${text}\n`;
+    // Blocks keep a million short strings from piling up until the end.
+    if (block.length > 65_536) {
+      lines.push(block);
+      block = '';
+    }
+  }
+  lines.push(block);
   const number = (value: number | null): string => (value === null ? '' : plainDecimal(value));
   const { requirement } = choices;
   lines.push(

@@ -127,6 +127,7 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
   const values = unit === limitsUnit ? ownValues : new Float64Array(n);
   const used = new Uint8Array(n);
   let usedCount = 0;
+  const noneLeftOut = plant.leftOut.size === 0;
   let decimals = 0;
   for (let k = 0; k < n; k++) {
     const i = kept[k]!;
@@ -136,7 +137,7 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
     if (unit !== limitsUnit && unit !== 'deg' && limitsUnit !== 'deg') {
       values[k] = convertTorque(ownValues[k]!, limitsUnit, unit);
     }
-    const isUsed = !plant.leftOut.has(i);
+    const isUsed = noneLeftOut || !plant.leftOut.has(i);
     used[k] = isUsed ? 1 : 0;
     if (isUsed) usedCount++;
     if (choices.of === 'torque' && readings.decimals[i]! > decimals) decimals = readings.decimals[i]!;
@@ -174,51 +175,60 @@ function orderings(
   const strata = new Int32Array(n);
   const runOf = new Int32Array(n);
   const phase = new Int32Array(n);
-  const stratumOf = new Map<string, number>();
-  const runNumber = new Map<string, number>();
   const toolStarts = register.tools.map(toolPhaseStarts);
-  const present = new Set<number>();
-  for (let k = 0; k < n; k++) present.add(readings.tool[positions[k]!]!);
-  const starts = [...new Set([...present].flatMap((tool) => toolStarts[tool] ?? []))].sort((a, b) => a - b);
-  let lastTool = -2;
-  let lastRevision = -2;
-  let lastBlock = Number.NEGATIVE_INFINITY;
-  let lastEvents = -1;
-  let lastStratum = 0;
-  let lastRun = 0;
+  const toolCount = register.tools.length + 1;
+  let revisions = 2;
+  const seen = new Uint8Array(toolCount);
+  for (let k = 0; k < n; k++) {
+    seen[readings.tool[positions[k]!]! + 1] = 1;
+    const revision = judged.revision[positions[k]!]! + 2;
+    if (revision > revisions) revisions = revision;
+  }
+  const starts = [...new Set(toolStarts.flatMap((times, tool) => (seen[tool + 1] === 1 ? times : [])))].sort(
+    (a, b) => a - b,
+  );
+  // What each tool and revision had last: neighbours mostly share it, and the map is asked only when it changes.
+  const slots = toolCount * revisions;
+  const lastBlock = new Float64Array(slots).fill(Number.NEGATIVE_INFINITY);
+  const lastStratum = new Int32Array(slots);
+  const lastEvents = new Int32Array(slots).fill(-1);
+  const lastRun = new Int32Array(slots);
+  const stratumOf = new Map<number, number>();
+  const runNumber = new Map<number, number>();
+  const withoutTime = -1;
   for (let k = 0; k < n; k++) {
     const i = positions[k]!;
-    const tool = readings.tool[i]!;
-    const revision = judged.revision[i]!;
+    const tool = readings.tool[i]! + 1;
+    const revision = judged.revision[i]! + 1;
     const at = readings.at[i]!;
-    const block = blockKey(register.shifts, at, readings.atStep[i]!);
-    const events = passed(toolStarts[tool] ?? [], at);
-    // Neighbours mostly share their stratum: the maps are asked only when something changes.
-    if (tool !== lastTool || revision !== lastRevision || !Object.is(block, lastBlock)) {
-      const key = `${tool}/${revision}/${block}`;
-      let stratum = stratumOf.get(key);
+    const key = blockKey(register.shifts, at, readings.atStep[i]!);
+    const block = Number.isNaN(key) ? withoutTime : key;
+    const slot = tool * revisions + revision;
+    const ownStarts = toolStarts[tool - 1];
+    const events = ownStarts === undefined || ownStarts.length === 0 ? 0 : passed(ownStarts, at);
+    if (lastBlock[slot] !== block) {
+      const place = block * slots + slot;
+      let stratum = stratumOf.get(place);
       if (stratum === undefined) {
         stratum = stratumOf.size;
-        stratumOf.set(key, stratum);
+        stratumOf.set(place, stratum);
       }
-      lastStratum = stratum;
+      lastBlock[slot] = block;
+      lastStratum[slot] = stratum;
     }
-    if (tool !== lastTool || revision !== lastRevision || events !== lastEvents) {
-      const key = `${tool}/${revision}/${events}`;
-      let run = runNumber.get(key);
+    if (lastEvents[slot] !== events) {
+      const place = events * slots + slot;
+      let run = runNumber.get(place);
       if (run === undefined) {
         run = runNumber.size;
-        runNumber.set(key, run);
+        runNumber.set(place, run);
       }
-      lastRun = run;
+      lastEvents[slot] = events;
+      lastRun[slot] = run;
     }
-    strata[k] = lastStratum;
-    runOf[k] = lastRun;
-    phase[k] = Math.max(0, revision) * (starts.length + 1) + passed(starts, at);
-    lastTool = tool;
-    lastRevision = revision;
-    lastBlock = block;
-    lastEvents = events;
+    strata[k] = lastStratum[slot]!;
+    runOf[k] = lastRun[slot]!;
+    phase[k] = revision * (starts.length + 1) + (starts.length === 0 ? 0 : passed(starts, at));
   }
   return { strata, strataCount: stratumOf.size, runOf, phase };
 }

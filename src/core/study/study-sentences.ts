@@ -3,6 +3,7 @@ import type { IndexName, StrataTable, StudyUnit, ToolInStudy } from '../contract
 import type { CannotSay, Computed } from '../outcome.ts';
 import type { Plant } from '../readings/plant.ts';
 import { leastForIndices } from '../stats/capability-indices.ts';
+import { mostOutliers } from '../stats/outlier-tests.ts';
 import { type Said, said } from '../text/said.ts';
 import { torqueUnitSymbols } from '../units/torque-unit.ts';
 import { type IndexFigure, leastGroups, leastSingles, type Study } from './compute-study.ts';
@@ -98,9 +99,20 @@ function indexSentence(study: Study): Said {
 export function becauseSentence(study: Study): Said {
   const index = indexSentence(study);
   const status = study.chart.stability?.status;
-  return status === 'not-stable' || status === 'as-chance'
-    ? said('study.verdict.with-stability', { stability: stabilitySentence(study), index })
-    : index;
+  const sentence =
+    status === 'not-stable' || status === 'as-chance'
+      ? said('study.verdict.with-stability', { stability: stabilitySentence(study), index })
+      : index;
+  const contradiction = contradicted(study);
+  return contradiction ? said('study.verdict.contradicted', { first: sentence, second: contradiction }) : sentence;
+}
+
+/** The readings outside are surely more than the chosen distribution expects: the index would hide them. */
+function contradicted(study: Study): Said | null {
+  const { expected, outsideInterval, outsideCount } = study;
+  const n = study.values.length;
+  if (!expected || !outsideInterval || outsideInterval.low <= (expected.high95 ?? expected.value)) return null;
+  return said('study.caution.contradicted', { count: outsideCount, n, expected: expected.value * n });
 }
 
 export function headline(study: Study): Said {
@@ -172,6 +184,8 @@ export function cautions(
       found.push(said('study.caution.tool-status', { tool: tool.serial, status: tool.status }));
     if (tool.overdue) found.push(said('study.caution.tool-overdue', { tool: tool.serial }));
   }
+  const contradiction = contradicted(study);
+  if (contradiction) found.push(contradiction);
   if (!study.measurement.provable) found.push(said('study.caution.cannot-prove', {}));
   const { counts } = study.readings;
   const leftOut = study.readings.positions.length - n;
@@ -209,9 +223,13 @@ export function cautions(
     found.push(said('study.caution.large-n', { n }));
   }
   if (study.outliers.length > 0) {
-    found.push(said('study.caution.outliers', { count: new Set(study.outliers.map((one) => one.order)).size }));
+    const count = new Set(study.outliers.map((one) => one.order)).size;
+    // The search ends at a fixed number: reaching it, there may be more.
+    const atLeast = study.outliers.filter((one) => one.test === 'esd').length >= mostOutliers(n);
+    found.push(said('study.caution.outliers', { count, atLeast }));
   }
-  if (study.expected && study.expected.value * n < 1) found.push(said('study.caution.far-outside', {}));
+  if (study.expected && study.expected.value * n < 1 && !contradiction)
+    found.push(said('study.caution.far-outside', {}));
   if (study.choices.model !== 'normal') {
     const { bootstrap, bootstrapBound, seed } = study;
     if (bootstrapBound !== null) found.push(said('study.caution.bootstrap-bound', { most: bootstrapBound }));

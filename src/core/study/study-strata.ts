@@ -20,37 +20,52 @@ const mostRows = 60;
 /** Above so many readings the rank test, which sorts objects, is left out. */
 const mostForRanks = 100_000;
 
-/** The three tables; a factor with one level gives none. O(n) and a sort a level. */
+const known = new WeakMap<Study, StrataTable[]>();
+
+/** The three tables; a factor with one level gives none. O(n) and a sort a level; once a study. */
 export function studyStrata(plant: Plant, study: Study): StrataTable[] {
+  let tables = known.get(study);
+  if (!tables) {
+    tables = allTables(plant, study);
+    known.set(study, tables);
+  }
+  return tables;
+}
+
+function allTables(plant: Plant, study: Study): StrataTable[] {
   const { register, readings } = plant;
+  const shiftOf = (i: number): number =>
+    shiftOccurrence(register.shifts, readings.at[i]!, readings.atStep[i]!)?.shift ?? -1;
+  const factors: [StrataTable['by'], (i: number) => number, readonly string[]][] = [
+    ['tool', (i) => readings.tool[i]!, register.tools.map((tool) => tool.serial)],
+    ['operator', (i) => readings.operator[i]!, register.operators.map((operator) => operator.badge)],
+    ['shift', shiftOf, register.shifts.map((shift) => shift.name)],
+  ];
   const tables: StrataTable[] = [];
-  const positionOf = (k: number): number => study.readings.positions[study.orderOf[k]!]!;
-  const factors = [
-    ['tool', (i: number) => register.tools[readings.tool[i]!]?.serial ?? null],
-    ['operator', (i: number) => register.operators[readings.operator[i]!]?.badge ?? null],
-    [
-      'shift',
-      (i: number) => {
-        const found = shiftOccurrence(register.shifts, readings.at[i]!, readings.atStep[i]!);
-        return found ? (register.shifts[found.shift]?.name ?? null) : null;
-      },
-    ],
-  ] as const;
-  for (const [by, nameOf] of factors) {
-    const levels = new Map<string, number[]>();
-    for (let k = 0; k < study.values.length; k++) {
-      const name = nameOf(positionOf(k));
-      if (name === null) continue;
-      const list = levels.get(name);
-      if (list) list.push(study.values[k]!);
-      else levels.set(name, [study.values[k]!]);
+  const n = study.values.length;
+  for (const [by, levelOf, names] of factors) {
+    const level = new Int32Array(n);
+    const sizes = new Int32Array(names.length);
+    for (let k = 0; k < n; k++) {
+      level[k] = levelOf(study.readings.positions[study.orderOf[k]!]!);
+      if (level[k]! >= 0) sizes[level[k]!]!++;
     }
+    const lists = Array.from(sizes, (size) => new Float64Array(size));
+    const next = new Int32Array(names.length);
+    for (let k = 0; k < n; k++) {
+      const l = level[k]!;
+      if (l >= 0) lists[l]![next[l]!++] = study.values[k]!;
+    }
+    const levels = new Map<string, Float64Array>();
+    names.forEach((name, l) => {
+      if (sizes[l]! > 0) levels.set(name, lists[l]!);
+    });
     if (levels.size >= 2) tables.push(strataTable(by, levels));
   }
   return tables;
 }
 
-function strataTable(by: StrataTable['by'], levels: Map<string, number[]>): StrataTable {
+function strataTable(by: StrataTable['by'], levels: Map<string, Float64Array>): StrataTable {
   const rows: StratumRow[] = [];
   for (const [name, values] of levels) {
     const moments = sampleMoments(values);
@@ -68,7 +83,7 @@ function strataTable(by: StrataTable['by'], levels: Map<string, number[]>): Stra
   }
   rows.sort((a, b) => b.n - a.n || (a.name < b.name ? -1 : 1));
   const tested = rows.filter((row) => row.n >= leastInRow && (row.s ?? 0) > 0);
-  const groups = tested.map((row) => levels.get(row.name) ?? []);
+  const groups = tested.map((row) => levels.get(row.name) ?? new Float64Array(0));
   const total = groups.reduce((sum, group) => sum + group.length, 0);
   const enough = tested.length >= 2;
   const welch = enough ? welchAnova(groups) : null;

@@ -1042,8 +1042,7 @@ function toolWorkings(study: Study, unit: string): Working[] {
   if (measurement.atError) {
     const { high, low, smaller } = measurement.atError;
     const sign = high <= low ? 1 : -1;
-    const applied =
-      a === null ? null : sampleMoments(Float64Array.from(study.values, (value) => value / (1 + sign * a)));
+    const applied = a === null ? null : sampleMoments(study.values.map((value) => value / (1 + sign * a)));
     const sd = applied?.standardDeviation ?? null;
     const lines: Line[] = [];
     if (a !== null && applied && sd !== null) {

@@ -5,8 +5,19 @@ import { calibrationDue, lastCalibration } from '../drift/due-dates.ts';
 import type { Plant } from '../readings/plant.ts';
 import type { Study } from './compute-study.ts';
 
+const known = new WeakMap<Study, ToolInStudy[]>();
+
 /** Tools by readings in the study, most first. Overdue is judged at the tool's last reading in the study, not today. */
 export function toolsInStudy(plant: Plant, study: Study): ToolInStudy[] {
+  let found = known.get(study);
+  if (!found) {
+    found = describeTools(plant, study);
+    known.set(study, found);
+  }
+  return found;
+}
+
+function describeTools(plant: Plant, study: Study): ToolInStudy[] {
   const { readings, register } = plant;
   const count = new Map<number, number>();
   const last = new Map<number, number>();

@@ -61,7 +61,7 @@ export const study = {
   'study.model-needs-many': (_: None, f: Format) =>
     `Needs at least ${f.number(2731)} readings, the least from which the 0.135 % point has a bound without a model.`,
   'study.model-too-many': (_: None, f: Format) =>
-    `Not tried above ${f.number(20_000)} readings: the search takes long. It is made when you choose it.`,
+    `Not tried above ${f.number(20_000)} distinct values: the search takes long. It is made when you choose it.`,
   'study.model-needs-25': (_: None, _f: Format) => 'Not tried: needs at least 25 readings.',
   'study.model-no-spread': (_: None, _f: Format) => 'Does not fit: the values have no usable spread.',
 
@@ -124,6 +124,7 @@ export const study = {
   'study.verdict.no-requirement': (_: None, _f: Format) =>
     'The joint has no class and no requirement was chosen, so there is nothing to judge against.',
   'study.verdict.not-computed': (a: { index: string; why: Said }, f: Format) => `${a.index}: ${f.say(a.why)}`,
+  'study.verdict.contradicted': (a: { first: Said; second: Said }, f: Format) => `${f.say(a.first)} ${f.say(a.second)}`,
   'study.verdict.with-stability': (a: { stability: Said; index: Said }, f: Format) =>
     `${f.say(a.stability)} ${f.say(a.index)}`,
 
@@ -404,8 +405,12 @@ export const study = {
     `${a.tool} is ${a.status === 'quarantined' ? 'quarantined' : 'retired'}: its readings are in this study all the same.`,
   'study.caution.check-failed': (a: { tool: string; at: number; percent: number }, f: Format) =>
     `${a.tool} failed its check on ${f.date(a.at)} (${f.signed(a.percent, 1)} %): readings since its last good check are in doubt.`,
-  'study.caution.outliers': (a: { count: number }, f: Format) =>
-    `${capital(inWords(a.count, f))} ${plural(a.count, 'reading is', 'readings are')} far from the rest (outlier test at 5 %). Find out what happened; nothing is removed by itself.`,
+  'study.caution.contradicted': (a: { count: number; n: number; expected: number }, f: Format) =>
+    `${f.number(a.count)} of ${f.number(a.n)} readings lie outside the limits, where the distribution expects ${
+      a.expected < 0.1 ? 'none' : `about ${f.number(a.expected, a.expected < 10 ? 1 : 0)}`
+    }: it does not describe these readings, and no index taken from it does.`,
+  'study.caution.outliers': (a: { count: number; atLeast: boolean }, f: Format) =>
+    `${a.atLeast ? 'At least ' : ''}${a.atLeast ? inWords(a.count, f) : capital(inWords(a.count, f))} ${plural(a.count, 'reading is', 'readings are')} far from the rest (outlier test at 5 %). Find out what happened; nothing is removed by itself.`,
   'study.caution.one-sided': (_: None, _f: Format) =>
     'One limit only: a natural zero is not a limit, so Pp and Cp do not exist.',
   'study.caution.no-time': (a: { count: number }, f: Format) =>

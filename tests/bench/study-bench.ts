@@ -1,0 +1,235 @@
+/**
+ * Times the parts of a study at 1,000,000 readings against one plain pass over the same values.
+ *
+ * A plain pass is one loop that reads every position and value of the study and adds the value up. Parts that are O(n)
+ * must together stay under five of them each; what is not O(n) is printed apart, with its bound.
+ *
+ * Run: node tests/bench/study-bench.ts [readings]
+ */
+import { createHash } from 'node:crypto';
+import { studyChoicesSchema } from '#core/contract/calls.ts';
+import { judgeAll } from '#core/judging/judge.ts';
+import { emptyColumns } from '#core/readings/columns.ts';
+import type { Plant } from '#core/readings/plant.ts';
+import { everything } from '#core/readings/scope.ts';
+import { timeOrder } from '#core/readings/time-order.ts';
+import type { Register } from '#core/register/register.ts';
+import { andersonDarlingNormal } from '#core/stats/anderson-darling.ts';
+import { ascendingValues, countedValues } from '#core/stats/ascending-values.ts';
+import { fitModel } from '#core/stats/fit-model.ts';
+import { mersenneTwister } from '#core/stats/mersenne-twister.ts';
+import { normalQuantile } from '#core/stats/normal-distribution.ts';
+import { sampleMoments } from '#core/stats/sample-moments.ts';
+import { formSubgroups, groupFigures } from '#core/stats/subgroups.ts';
+import { movingRanges, withinSigmaOfGroups, withinSigmaOfRanges } from '#core/stats/within-sigma.ts';
+import { countOutside } from '#core/study/compute-study.ts';
+import { fingerprintText, usedReadings } from '#core/study/fingerprint.ts';
+import { studyModel } from '#core/study/study-model.ts';
+import { studyReadings } from '#core/study/study-readings.ts';
+
+const n = Number(process.argv[2] ?? 1_000_000);
+
+function plantOf(count: number): Plant {
+  const readings = emptyColumns(count);
+  const uniform = mersenneTwister(20261102);
+  // A table of normals instead of a million quantiles: the bench is of the study, not of its data.
+  const table = Float64Array.from({ length: 4096 }, (_, i) => normalQuantile((i + 0.5) / 4096));
+  for (let i = 0; i < count; i++) {
+    readings.id[i] = i + 1;
+    readings.at[i] = Date.UTC(2020, 0, 1, 6) + i * 180_000;
+    readings.atStep[i] = 2;
+    readings.torque[i] = Math.round((24 + 0.45 * table[Math.floor(uniform.next() * 4096)]!) * 100) / 100;
+    readings.decimals[i] = 2;
+    readings.tool[i] = i % 7 === 0 ? 1 : 0;
+    readings.operator[i] = i % 3;
+    readings.joint[i] = 0;
+    readings.source[i] = 1;
+    readings.line[i] = i + 2;
+  }
+  const tool = (serial: string): Register['tools'][number] => ({
+    serial,
+    unit: 'N.m',
+    min: 5,
+    max: 60,
+    permissibleDeviationPercent: 4,
+    storageCapacity: null,
+    calibratedOn: null,
+    intervalMonths: null,
+    intervalCycles: null,
+    checkEveryDays: null,
+    lengthMm: null,
+    status: 'in-use',
+    events: [],
+    adapters: [],
+    confirmed: true,
+  });
+  const register: Register = {
+    joints: [
+      {
+        name: 'J1',
+        class: 'B',
+        direction: 'cw',
+        stopsBy: 'torque',
+        confirmed: true,
+        revisions: [
+          {
+            label: 'A',
+            from: 0,
+            unit: 'N.m',
+            low: 22,
+            target: 24,
+            high: 26,
+            lowPercent: null,
+            highPercent: null,
+            angleLowDeg: null,
+            angleTargetDeg: null,
+            angleHighDeg: null,
+            batchSize: null,
+            retryWithinSeconds: null,
+            by: null,
+            why: null,
+          },
+        ],
+      },
+    ],
+    tools: [tool('T-1'), tool('T-2')],
+    operators: ['11', '12', '13'].map((badge) => ({ badge, name: null, confirmed: true })),
+    shifts: [
+      { name: 'early', startMinute: 360, endMinute: 840 },
+      { name: 'late', startMinute: 840, endMinute: 1320 },
+      { name: 'night', startMinute: 1320, endMinute: 360 },
+    ],
+    checks: [],
+  };
+  const sources = [
+    { id: 1, name: 'bench.csv', sha256: 'ab'.repeat(32), bytes: 1, withdrawn: false, takenInMs: 0, newestFirst: false },
+  ];
+  return {
+    readings,
+    register,
+    names: { fasteners: [], batches: [] },
+    order: timeOrder(readings, register, sources),
+    judged: judgeAll(readings, register),
+    leftOut: new Map(),
+    notes: new Map(),
+    sources,
+  };
+}
+
+/** Best of some runs, ms. */
+function time(run: () => unknown, runs = 7): number {
+  let best = Number.POSITIVE_INFINITY;
+  for (let k = 0; k < runs; k++) {
+    const from = performance.now();
+    run();
+    best = Math.min(best, performance.now() - from);
+  }
+  return best;
+}
+
+const plant = plantOf(n);
+const choices = studyChoicesSchema.parse({ joint: 'J1', scope: everything });
+const readings = studyReadings(plant, choices);
+if (!readings) throw new Error('no readings');
+const { positions, values, strata, runOf } = readings;
+const { at, inForce } = plant.readings;
+let sink = 0;
+const plain = time(() => {
+  let sum = 0;
+  for (let k = 0; k < positions.length; k++) {
+    const i = positions[k]!;
+    if (inForce[i] === 1 && at[i]! > 0) sum += values[k]!;
+  }
+  sink += sum;
+});
+const print = (name: string, ms: number, note = ''): void => {
+  console.log(`${name.padEnd(44)} ${ms.toFixed(1).padStart(8)} ms ${(ms / plain).toFixed(1).padStart(7)} x ${note}`);
+};
+console.log(`study of ${n} readings`);
+print('one plain pass', plain);
+console.log('O(n):');
+const limits = { low: 22, target: 24, high: 26 };
+const { groupOf, count } = formSubgroups(strata, 5);
+const figures = groupFigures(values, groupOf, count);
+const moving = movingRanges(values, runOf);
+const linear: [string, () => unknown][] = [
+  ['mean and standard deviation (two passes)', () => sampleMoments(values)],
+  ['forming groups', () => formSubgroups(strata, 5)],
+  ['figures of groups', () => groupFigures(values, groupOf, count)],
+  ['sigma within groups', () => withinSigmaOfGroups(figures, 'pooled')],
+  ['moving ranges', () => movingRanges(values, runOf)],
+  ['sigma from moving ranges', () => withinSigmaOfRanges(moving, 'mr-bar')],
+  ['readings outside', () => countOutside(values, limits)],
+];
+let worst = 0;
+for (const [name, run] of linear) {
+  const ms = time(run);
+  worst = Math.max(worst, ms / plain);
+  print(name, ms);
+}
+console.log('not O(n), or once a plant:');
+const sorted = ascendingValues(values, 2);
+const counted = countedValues(sorted);
+print(
+  'choosing readings, strata, phases',
+  time(() => studyReadings(plant, choices), 3),
+  'O(n) with look-ups of shift and tool',
+);
+print(
+  'ascending order',
+  time(() => ascendingValues(values, 2), 3),
+  'O(n) for decimals',
+);
+print(
+  'sorting, where values are no decimals',
+  time(() => Float64Array.from(values).sort(), 3),
+  'O(n log n)',
+);
+print(
+  'Anderson-Darling',
+  time(() => andersonDarlingNormal(sorted), 3),
+  'O(n), two logarithms a distinct value',
+);
+for (const name of ['lognormal', 'weibull', 'gamma'] as const) {
+  print(
+    `fit ${name}`,
+    time(() => counted && fitModel(name, counted.values, 0.01, counted.weights), 2),
+    'O(distinct values) a step of Newton',
+  );
+}
+print(
+  'fingerprint text and hash',
+  time(() => {
+    const text = fingerprintText(usedReadings(plant, positions, readings.used, readings.ownValues), {
+      joint: 'J1',
+      of: 'torque',
+      attempts: 'first',
+      within: 'pooled',
+      subgroup: 5,
+      model: 'normal',
+      limits,
+      requirement: null,
+    });
+    sink += createHash('sha256').update(text, 'utf8').digest()[0]!;
+  }, 1),
+  'O(n) text of 85 bytes a reading',
+);
+const whole = performance.now();
+studyModel(plant, choices, {
+  sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
+  programVersion: 'bench',
+});
+print('whole study model, first time', performance.now() - whole);
+const again = performance.now();
+studyModel(plant, choices, {
+  sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
+  programVersion: 'bench',
+});
+print('whole study model, again', performance.now() - again);
+console.log(
+  `bounded: bootstrap, outlier tests, Shapiro-Wilk and threshold search are left out above their n (sink ${sink % 7})`,
+);
+console.log(
+  worst < 5 ? 'every O(n) part is under 5 plain passes' : `an O(n) part takes ${worst.toFixed(1)} plain passes`,
+);
+process.exitCode = worst < 5 ? 0 : 1;
