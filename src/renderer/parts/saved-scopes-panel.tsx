@@ -1,8 +1,9 @@
 import { type ReactNode, useId, useState } from 'react';
-import { useSavedScopes } from '../state/saved-scopes.ts';
-import { changeView, useView } from '../state/view.ts';
+import { useSavedScopes, viewOfScope } from '../state/saved-scopes.ts';
+import { changeView, currentView, periodScope } from '../state/view.ts';
 import { Button } from './button.tsx';
 import { Popover } from './popover.tsx';
+import { ProblemLine } from './problem-line.tsx';
 import { t } from './text.ts';
 
 /** Scopes kept under a name: bring one back, keep the present one, forget one. */
@@ -15,8 +16,7 @@ export function SavedScopesPanel(): ReactNode {
 }
 
 function Panel({ close }: { close: () => void }): ReactNode {
-  const view = useView();
-  const { scopes, keep, forget } = useSavedScopes();
+  const { scopes, problem, keep, forget } = useSavedScopes();
   const [name, setName] = useState('');
   const id = useId();
   return (
@@ -25,8 +25,7 @@ function Panel({ close }: { close: () => void }): ReactNode {
       onSubmit={(event) => {
         event.preventDefault();
         if (name.trim() === '') return;
-        const { period, joints, tools, operators } = view;
-        keep({ name: name.trim(), period, joints, tools, operators });
+        keep(name.trim(), periodScope(currentView()));
         setName('');
       }}
     >
@@ -36,8 +35,7 @@ function Panel({ close }: { close: () => void }): ReactNode {
           <Button
             kind="link"
             onPress={() => {
-              const { period, joints, tools, operators } = scope;
-              changeView({ period, joints, tools, operators, brush: null, driftPeriod: null });
+              changeView(viewOfScope(scope.scope));
               close();
             }}
           >
@@ -52,6 +50,7 @@ function Panel({ close }: { close: () => void }): ReactNode {
           </Button>
         </span>
       ))}
+      <ProblemLine problem={problem} />
       <label htmlFor={id}>{t('ui.scope.saved.name', {})}</label>
       <span className="row">
         <input id={id} type="text" maxLength={80} value={name} onChange={(event) => setName(event.target.value)} />
