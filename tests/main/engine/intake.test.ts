@@ -139,9 +139,9 @@ describe('taking files in', () => {
     await expect(plant.engine.offer(plant.folder, 'folder', { ours: false })).rejects.toMatchObject({
       problem: { kind: 'refused-input' },
     });
-    await expect(
-      plant.engine.offer(join(plant.folder, 'gone.csv'), 'gone.csv', { ours: false }),
-    ).rejects.toMatchObject({ problem: { kind: 'refused-input', message: expect.stringContaining('gone.csv') } });
+    await expect(plant.engine.offer(join(plant.folder, 'gone.csv'), 'gone.csv', { ours: false })).rejects.toMatchObject(
+      { problem: { kind: 'refused-input', message: expect.stringContaining('gone.csv') } },
+    );
   });
 
   test('a ticket leaves nothing behind, an upload included', async () => {

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { newtonMetresPer } from '#core/units/torque-unit.ts';
 import { dump, series, TestEngine } from './test-engine.ts';
 
 const ymd = { answers: { 'date-order': 'ymd' } };
@@ -37,7 +38,10 @@ describe('overlapping dumps with times', () => {
   test('one spelling of a number is as good as another: "24.10" and "24,1" are one value', async () => {
     await plant.take('first.csv', dump(series(30)));
     const other = dump(series(30).map((row) => ({ ...row, torque: `${Number(row.torque)}`.replace('.', ',') })));
-    const outcome = await plant.take('other.csv', other.replaceAll('30.', '30,').replace(/;3(\d)\.(\d)\n/g, ';3$1,$2\n'));
+    const outcome = await plant.take(
+      'other.csv',
+      other.replaceAll('30.', '30,').replace(/;3(\d)\.(\d)\n/g, ';3$1,$2\n'),
+    );
     expect(outcome.questions).toEqual([]);
     expect(outcome).toMatchObject({ accepted: 0, alreadyHeld: 30 });
   });
@@ -89,14 +93,17 @@ describe('overlapping dumps with times', () => {
     await plant.take('first.csv', dump(series(5)));
     await plant.take('second.csv', dump(series(8)));
     await plant.engine.serve('source:withdraw', { source: 1 });
-    const ids = (await plant.readings()).map((reading) => reading['id']);
+    const ids = (await plant.readings()).map((reading) => reading.id);
     expect(ids).toEqual(['1:2', '1:3', '1:4', '1:5', '1:6', '2:7', '2:8', '2:9']);
   });
 
   test('the memory of a tool whose unit was changed between read-outs is a question', async () => {
     await plant.take('first.csv', dump(series(20)));
-    // 1 N·m = 1/1.3558179483314004 lbf·ft, exact definitions of pound, foot and standard gravity.
-    const inFeet = series(20).map((row) => ({ ...row, torque: (Number(row.torque) / 1.3558179483314004).toFixed(2) }));
+    // The factor itself is tested against the exact definitions in tests/core/units.
+    const inFeet = series(20).map((row) => ({
+      ...row,
+      torque: (Number(row.torque) / newtonMetresPer['lbf.ft']).toFixed(2),
+    }));
     const text = dump(inFeet, 'lbf.ft');
     const ticket = await plant.offer('second.csv', text);
     const preview = await plant.read(ticket);
@@ -142,10 +149,12 @@ describe('overlapping dumps without times', () => {
     expect(await plant.take('second.csv', dump(untimed(20, 40)))).toMatchObject({ accepted: 20, alreadyHeld: 20 });
     expect(await plant.take('third.csv', dump(untimed(0, 70)))).toMatchObject({ accepted: 10, alreadyHeld: 60 });
     expect(await plant.count()).toBe(70);
-    const { readings } = await plant.engine.serve('review:answer', {
-      scope: { from: null, to: null, shifts: [], joints: [], tools: [], operators: [] },
-      unit: 'N.m',
-    }).then((answer) => answer as { readings: { noTime: number } });
+    const { readings } = await plant.engine
+      .serve('review:answer', {
+        scope: { from: null, to: null, shifts: [], joints: [], tools: [], operators: [] },
+        unit: 'N.m',
+      })
+      .then((answer) => answer as { readings: { noTime: number } });
     expect(readings.noTime).toBe(70);
   });
 

@@ -93,9 +93,14 @@ export function dump(
 ): string {
   const timed = rows.some((row) => row.at !== undefined);
   const lines = rows.map((row) =>
-    [...(timed ? [row.at ?? ''] : []), row.tool ?? 'T-1', row.joint ?? 'Stem', row.torque, unit, row.angle ?? '30.0'].join(
-      ';',
-    ),
+    [
+      ...(timed ? [row.at ?? ''] : []),
+      row.tool ?? 'T-1',
+      row.joint ?? 'Stem',
+      row.torque,
+      unit,
+      row.angle ?? '30.0',
+    ].join(';'),
   );
   const head = [...(timed ? ['Date and time'] : []), 'Tool', 'Joint', 'Torque', 'Unit', 'Angle [deg]'].join(';');
   return `${head}\n${lines.join('\n')}\n`;

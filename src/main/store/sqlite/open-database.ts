@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto';
 import { existsSync, mkdirSync, rmSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
-import { migrations, schemaVersion } from '../migrations/migrations.ts';
+import { migrations } from '../migrations/migrations.ts';
 import { isBusy, storeProblem } from './sqlite-problem.ts';
 
 export interface OpenedDatabase {
@@ -19,6 +19,8 @@ export interface DatabaseOptions {
   /** How long opening waits for another process that migrates or holds the file. */
   readonly waitMs: number;
   readonly nowMs: number;
+  /** The steps of the schema; others than the program's own in tests of migrating. */
+  readonly steps?: readonly string[];
 }
 
 /**
@@ -37,16 +39,17 @@ export function openDatabase(options: DatabaseOptions): OpenedDatabase {
     // Node's default is 0 ms: any second process would fail at once.
     db = new DatabaseSync(path, { timeout: options.waitMs, enableForeignKeyConstraints: true });
     const version = userVersion(db);
-    if (version > schemaVersion) {
+    const steps = options.steps ?? migrations;
+    if (version > steps.length) {
       db.close();
       db = new DatabaseSync(path, { timeout: options.waitMs, readOnly: true });
       return { db, readOnly: true, newer: true };
     }
     const writable = canWrite(db);
-    if (!writable && version < schemaVersion) throw storeProblem({ errcode: 8 }, path);
+    if (!writable && version < steps.length) throw storeProblem({ errcode: 8 }, path);
     if (writable) {
       db.exec('PRAGMA journal_mode = WAL');
-      if (version < schemaVersion) migrate(db, options, version);
+      if (version < steps.length) migrate(db, options, version, steps);
       // FULL: a commit that was reported is on the disk, also after a power cut.
       db.exec('PRAGMA synchronous = FULL');
     }
@@ -79,13 +82,13 @@ function fail(error: unknown): never {
   throw error;
 }
 
-function migrate(db: DatabaseSync, options: DatabaseOptions, from: number): void {
+function migrate(db: DatabaseSync, options: DatabaseOptions, from: number, steps: readonly string[]): void {
   if (from > 0) backUp(db, `${options.path}.backup-${from}`);
   db.exec('BEGIN IMMEDIATE');
   try {
     // Another process may have migrated while this one waited for the lock.
-    for (let step = userVersion(db); step < schemaVersion; step++) db.exec(migrations[step]!);
-    db.exec(`PRAGMA user_version = ${schemaVersion}`);
+    for (let step = userVersion(db); step < steps.length; step++) db.exec(steps[step]!);
+    db.exec(`PRAGMA user_version = ${steps.length}`);
     const put = db.prepare('INSERT INTO meta (key, value) VALUES (?, ?) ON CONFLICT (key) DO NOTHING');
     put.run('uuid', randomUUID());
     put.run('made-by', options.programVersion);

@@ -1,0 +1,135 @@
+import { spawn } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { fileURLToPath } from 'node:url';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { dump, series, TestEngine } from './test-engine.ts';
+
+const script = fileURLToPath(new URL('./intake-process.ts', import.meta.url));
+const rows = 80_000;
+
+/** Starts taking a file in, in a process of its own, and kills it hard when it says a line that `when` accepts. */
+function killedWhen(storePath: string, file: string, when: (line: string) => boolean): Promise<string[]> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, [script, storePath, file], { stdio: ['ignore', 'pipe', 'inherit'] });
+    const lines: string[] = [];
+    createInterface({ input: child.stdout }).on('line', (line) => {
+      lines.push(line);
+      if (when(line)) child.kill('SIGKILL');
+    });
+    child.once('error', reject);
+    child.once('exit', () => resolve(lines));
+  });
+}
+
+describe('a process killed in the middle of an intake', () => {
+  let plant: TestEngine;
+  let file: string;
+  beforeEach(async () => {
+    plant = await new TestEngine().open();
+    await plant.take('before.csv', dump(series(50)));
+    await plant.engine.close();
+    file = join(plant.folder, 'large.csv');
+    writeFileSync(file, dump(series(rows, '2026-04-14T06:00:00')));
+  });
+  afterEach(() => plant.close());
+
+  test.each([
+    ['while it reads', (line: string) => line.startsWith('reading ') && Number(line.split(' ')[1]) > 0],
+    ['when it has read', (line: string) => line.startsWith('read ')],
+    ['while it takes in', (line: string) => line.startsWith('taking-in ') && Number(line.split(' ')[1]) > 0],
+    [
+      'late while it takes in',
+      (line: string) => line.startsWith('taking-in ') && Number(line.split(' ')[1]) > rows / 2,
+    ],
+  ])('%s: the store is as before the file, and a second try gives exactly the right count', async (_, when) => {
+    const lines = await killedWhen(plant.storePath, file, when);
+    expect(lines.some(when)).toBe(true);
+    expect(lines.some((line) => line.startsWith('accepted'))).toBe(false);
+
+    await plant.open();
+    expect(await plant.engine.serve('app:status', {})).toMatchObject({ readings: 50, sources: 1, lastChange: 1 });
+    const { queue } = await plant.engine.serve('inbox:list', {});
+    expect(queue).toHaveLength(1);
+    const left = queue[0];
+    expect(['interrupted', 'ready', 'waiting']).toContain(left?.state);
+
+    const ticket = left?.ticket ?? '';
+    await plant.read(ticket);
+    expect(await plant.accept(ticket)).toMatchObject({ accepted: rows, alreadyHeld: 0, problem: null });
+    const status = await plant.engine.serve('app:status', {});
+    expect(status).toMatchObject({ readings: rows + 50, sources: 2 });
+    expect(await plant.count()).toBe(rows + 50);
+    expect((await plant.engine.serve('inbox:list', {})).queue).toEqual([]);
+  });
+
+  test('a file left over can be dropped instead', async () => {
+    await killedWhen(plant.storePath, file, (line) => line.startsWith('reading '));
+    await plant.open();
+    const { queue } = await plant.engine.serve('inbox:list', {});
+    await plant.engine.serve('inbox:drop', { tickets: queue.map((item) => item.ticket) });
+    expect((await plant.engine.serve('inbox:list', {})).queue).toEqual([]);
+    expect(await plant.take('large.csv', dump(series(rows, '2026-04-14T06:00:00')))).toMatchObject({ accepted: rows });
+  });
+});
+
+describe('cancelling', () => {
+  let plant: TestEngine;
+  beforeEach(async () => {
+    plant = await new TestEngine().open();
+  });
+  afterEach(() => plant.close());
+
+  test.each([0, 1, 3])('while reading, at report %i: nothing is kept and the file can be read again', async (at) => {
+    const text = dump(series(rows));
+    const ticket = await plant.offer('large.csv', text);
+    const stop = new AbortController();
+    let reports = 0;
+    if (at === 0) stop.abort();
+    const reading = plant.engine.serve(
+      'inbox:read',
+      { ticket, answers: {}, set: {}, useRecipe: true },
+      {
+        signal: stop.signal,
+        onProgress: () => {
+          if (++reports === at) stop.abort();
+        },
+      },
+    );
+    if (at === 3) setTimeout(() => stop.abort(), 150);
+    await expect(reading).rejects.toMatchObject({ problem: { kind: 'cancelled' } });
+    expect((await plant.engine.serve('inbox:list', {})).queue).toMatchObject([{ ticket, state: 'waiting' }]);
+    await plant.read(ticket);
+    expect(await plant.accept(ticket)).toMatchObject({ accepted: rows });
+  });
+
+  test('while taking in: rolled back, and taken in whole by the next try', async () => {
+    const ticket = await plant.offer('large.csv', dump(series(rows)));
+    await plant.read(ticket);
+    const stop = new AbortController();
+    const accepting = plant.engine.serve(
+      'inbox:accept',
+      { tickets: [ticket], saveRecipe: false, dryRun: false },
+      {
+        signal: stop.signal,
+        onProgress: (progress) => {
+          if (progress.phase === 'taking-in') stop.abort();
+        },
+      },
+    );
+    await expect(accepting).rejects.toMatchObject({ problem: { kind: 'cancelled' } });
+    expect(await plant.engine.serve('app:status', {})).toMatchObject({ readings: 0, sources: 0, lastChange: 0 });
+    expect(await plant.accept(ticket)).toMatchObject({ accepted: rows, alreadyHeld: 0 });
+    expect(await plant.count()).toBe(rows);
+  });
+
+  test('closing the engine ends what runs', async () => {
+    const ticket = await plant.offer('large.csv', dump(series(rows)));
+    const reading = plant.read(ticket);
+    const ended = expect(reading).rejects.toMatchObject({ problem: { kind: 'cancelled' } });
+    await plant.engine.close();
+    await ended;
+    await expect(plant.count()).rejects.toMatchObject({ problem: { kind: 'cancelled' } });
+  });
+});
