@@ -26,7 +26,7 @@ export function fingerprintText(
   choices: FingerprintChoices,
 ): string {
   const lines: string[] = [];
-  let block = '';
+  const block: string[] = [];
   // Readings are rounded, so few values come many times: their text is made once.
   const texts = new Map<number, string>();
   for (const { source, line, value } of readings) {
@@ -35,14 +35,14 @@ export function fingerprintText(
       text = plainDecimal(value);
       if (texts.size < 100_000) texts.set(value, text);
     }
-    block += `${source}:${line}:${text}\n`;
-    // Blocks keep a million short strings from piling up until the end.
-    if (block.length > 65_536) {
-      lines.push(block);
-      block = '';
+    block.push(`${source}:${line}:${text}\n`);
+    // Joined in blocks: a million short strings kept until the end would burden the memory for nothing.
+    if (block.length === 4096) {
+      lines.push(block.join(''));
+      block.length = 0;
     }
   }
-  lines.push(block);
+  lines.push(block.join(''));
   const number = (value: number | null): string => (value === null ? '' : plainDecimal(value));
   const { requirement } = choices;
   lines.push(
