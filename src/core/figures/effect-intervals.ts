@@ -33,7 +33,7 @@ export function effectIntervals(
     width: options.width,
     ...(options.rowHeight === undefined ? {} : { rowHeight: options.rowHeight }),
     groupWidth: sets.length > 1 ? 18 : 0,
-    labelWidth: 124,
+    labelWidth: 106,
     decimals: 2,
     title: figureText('figure.effects.title', { factor }),
     summary: figureText('figure.effects.summary', { rows: rows.length, beyond: rows.filter(excludes).length }),

@@ -180,6 +180,19 @@ export const uiDriftStudy = {
         : `: corrected by the latest check, ${f.number(a.wouldLeave)} of those that passed would leave their limits.`
     }`,
 
+  // ---- drift: choices
+  'ui.drift.baseline': (_: None, _f: Format) => 'Compare with',
+  'ui.drift.baseline.first': (a: { blocks: number }, f: Format) => `first ${f.number(a.blocks)} shifts`,
+  'ui.drift.baseline.use': (_: None, _f: Format) => 'Compare with these days',
+  'ui.drift.operators.hide': (_: None, _f: Format) => 'hide names here and in reports',
+  'ui.drift.watch': (_: None, _f: Format) => 'Watch list',
+  'ui.drift.watch.note': (_: None, _f: Format) => 'own thresholds of this tool, ± %',
+  'ui.drift.watch.lane': (a: { lane: 'ownPercent' | 'responsePercent' | 'checkPercent' }, _f: Format) =>
+    ({ ownPercent: 'own readings', responsePercent: 'response', checkPercent: 'check' })[a.lane],
+  'ui.drift.watch.bad': (_: None, _f: Format) => 'A threshold must be a number above 0, or empty for none.',
+  'ui.drift.watch.hit': (a: { lane: 'own' | 'response' | 'check'; percent: number; threshold: number }, f: Format) =>
+    `${{ own: 'Own readings', response: 'Response', check: 'Check' }[a.lane]} at ${f.signed(a.percent, 1)} %, beyond ± ${f.number(a.threshold, 1)} %.`,
+
   // ---- drift: comparisons
   'ui.drift.tangled': (_: None, _f: Format) => 'Cannot be told apart',
   'ui.drift.tangled.note': (_: None, _f: Format) => 'no statistics can; other work could',

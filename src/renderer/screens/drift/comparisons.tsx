@@ -7,6 +7,7 @@ import { DataTable, type TableColumn } from '../../parts/data-table.tsx';
 import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
+import { AnonymousChoice } from './drift-options.tsx';
 import { Untangle } from './untangle.tsx';
 
 /** The whole plant: tools, operators and joints against each other, operators' own spread, what is tangled. */
@@ -41,7 +42,8 @@ export function Comparisons({ model }: { model: DriftModel }): ReactNode {
           {model.leftOut.map((one, index) => (
             // biome-ignore lint/suspicious/noArrayIndexKey: reasons have no identity but their place
             <span key={index}>
-              {t('ui.drift.count', { count: one.count })} <Sentence of={one.why} />{' '}
+              {t('ui.drift.count', { count: one.count })} <Sentence of={one.why} />
+              {index < model.leftOut.length - 1 ? '; ' : '.'}
             </span>
           ))}
         </p>
@@ -105,6 +107,7 @@ function Operators({ rows, anonymous }: { rows: readonly OperatorRow[]; anonymou
     <Region
       title={t('ui.drift.operators', {})}
       note={anonymous ? t('ui.drift.operators.anonymous', {}) : t('ui.drift.operators.note', {})}
+      end={<AnonymousChoice on={anonymous} />}
     >
       <DataTable label={t('ui.drift.operators', {})} columns={columns} rows={rows} keyOf={(row) => row.operator} />
     </Region>

@@ -11,6 +11,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { useStatus } from '../../state/use-status.ts';
 import { changeView, driftScope, useView } from '../../state/view.ts';
 import { Comparisons } from './comparisons.tsx';
+import { BaselineChoice, driftTouches } from './drift-options.tsx';
 import { Due } from './due.tsx';
 import { ToolDetail } from './tool-detail.tsx';
 import { ToolList } from './tool-list.tsx';
@@ -25,10 +26,15 @@ export default function DriftScreen(): ReactNode {
   const now = useNow();
   const scope = useMemo(() => driftScope(view), [view]);
   const asked = now === null || status === null || status.readings === 0 ? null : { scope, now };
-  const list = useCall('drift:read', asked, 'drift-list');
+  const list = useCall('drift:read', asked, 'drift-list', driftTouches);
   const model = list.value;
   const tool = model?.tools.find((row) => row.tool === view.tool)?.tool ?? model?.tools[0]?.tool ?? null;
-  const detail = useCall('drift:tool', asked === null || tool === null ? null : { ...asked, tool }, 'drift-tool');
+  const detail = useCall(
+    'drift:tool',
+    asked === null || tool === null ? null : { ...asked, tool },
+    'drift-tool',
+    driftTouches,
+  );
 
   const step = (by: -1 | 1): boolean => {
     if (!model || model.tools.length === 0) return false;
@@ -56,7 +62,9 @@ export default function DriftScreen(): ReactNode {
   }
   return (
     <>
-      <ScopeBar kind="weeks" end={model ? scopeEnd(model) : undefined} />
+      <ScopeBar kind="weeks" end={model ? scopeEnd(model) : undefined}>
+        <BaselineChoice blocks={model?.ewma.baselineBlocks ?? 10} />
+      </ScopeBar>
       <div className="screen drift-screen">
         <Waiting on={list.loading} progress={list.progress} onCancel={list.cancel} />
         <ProblemLine problem={list.problem} onAgain={list.again} />

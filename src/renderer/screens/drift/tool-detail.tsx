@@ -19,6 +19,7 @@ import { changeView } from '../../state/view.ts';
 import { AffectedReadings } from './affected-readings.tsx';
 import { CheckForm } from './check-form.tsx';
 import { CheckLog } from './check-log.tsx';
+import { WatchForm } from './drift-options.tsx';
 import { QuarantineForm } from './quarantine-form.tsx';
 import { Untangle } from './untangle.tsx';
 
@@ -190,7 +191,10 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
           </ul>
           <TrendLine model={model} />
         </Region>
-        <AffectedReadings model={model} />
+        <div>
+          <AffectedReadings model={model} />
+          <WatchForm model={model} />
+        </div>
       </div>
       {row.togetherWith.length > 0 ? <Untangle groups={model.tangled} /> : null}
     </article>
