@@ -161,7 +161,9 @@ function hourTicks(day: WouldAddDay, width: number): AxisTick[] {
   const step = [1, 2, 3, 4, 6, 8, 12, 24].find((h) => hours / h <= most) ?? 24;
   const ticks: AxisTick[] = [];
   for (let at = Math.ceil(min / (step * msPerHour)) * step * msPerHour; at <= max; at += step * msPerHour) {
-    ticks.push({ at, label: figureFormat.time(at) });
+    // A label at the very edge of a panel would meet that of the next one.
+    const px = ((at - min) / (max - min)) * width;
+    if (px >= 15 && width - px >= 15) ticks.push({ at, label: figureFormat.time(at) });
   }
   return ticks;
 }

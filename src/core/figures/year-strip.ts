@@ -54,9 +54,8 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
                 {
                   kind: 'text' as const,
                   text: figureText('intake-ui.strip.held', {}),
-                  ...awayFrom(heldFirst[0], heldLast[1] + msPerDay, first, from, to),
-                  y: 8,
-                  baseline: 'bottom' as const,
+                  ...besideHeld(heldFirst[0], heldLast[1] + msPerDay, first, from, to, inner),
+                  y: 4,
                 },
               ]
             : []),
@@ -87,17 +86,24 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
   };
 }
 
-/** The end of the held span that lies further from the file's days, so that the two words do not meet. */
-function awayFrom(
+const heldPx = 34;
+
+/** Beside the held days, on the side where there is room and the file's own days are not. */
+function besideHeld(
   a: number,
   b: number,
   day: number,
   from: number,
   to: number,
-): { readonly x: number; readonly align: 'left' | 'right' } {
+  widthPx: number,
+): { readonly x: number; readonly align: 'left' | 'right'; readonly dxPx: number } {
   const left = Math.max(a, from);
   const right = Math.min(b, to);
-  return Math.abs(day - left) >= Math.abs(day - right) ? { x: left, align: 'left' } : { x: right, align: 'right' };
+  const px = (ms: number): number => (ms / (to - from)) * widthPx;
+  const taken = day > right && px(day - right) < heldPx;
+  return px(to - right) >= heldPx && !taken
+    ? { x: right, align: 'left', dxPx: 4 }
+    : { x: left, align: 'right', dxPx: -4 };
 }
 
 const namePx = 26;

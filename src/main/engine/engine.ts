@@ -18,20 +18,23 @@ import {
   scopeSchema,
 } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
+import type { IntakePreview } from '#core/contract/models/intake-model.ts';
 import type { SavedStudy } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
 import type { Plant } from '#core/readings/plant.ts';
+import { plantByBadge } from '#core/readings/plant-by-badge.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { said, say } from '#core/text/said.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
-import { openEngines, type Owner, uploadFolder } from '../reader/staging.ts';
+import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
 import { type Asked, analysisCalls, isAnalysisCall, notFound, studyOf } from './engine-calls.ts';
+import { heldDays, showsDays, withHeldDays } from './held-days.ts';
 import { civilNow, Inbox, lineText } from './inbox.ts';
 import { positionsOf } from './mark-commands.ts';
 import { PlantKeeper } from './plant-keeper.ts';
@@ -200,13 +203,18 @@ class StoreEngine implements Engine {
     } catch (error) {
       const problem = storeProblem(error, this.#options.storePath);
       if (problem.problem.kind === 'fault' && !(error instanceof ProblemError)) console.error(error);
+      // Found damaged by a question: from now on nothing is written into it.
+      if (problem.problem.kind === 'store-damaged') this.#damaged = true;
       throw problem;
     }
   }
 
   async #answer<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
     if (isAnalysisCall(call)) {
-      const asked = await this.#asked(context);
+      const held = await this.#asked(context);
+      // The register itself keeps its names: it is where they are edited.
+      const byBadge = held.drift.anonymousOperators && !call.startsWith('register:');
+      const asked = byBadge ? { ...held, plant: plantByBadge(held.plant) } : held;
       // The table gives each call's answer its own reply type; the compiler cannot follow it through a type variable.
       const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
       return answer(asked, request);
@@ -233,8 +241,9 @@ class StoreEngine implements Engine {
     'demo:load': (_request, context) => this.#loadDemo(context),
 
     'inbox:list': () => this.#inbox.list(),
-    'inbox:read': (request, context) => this.#inbox.read(request.ticket, request, context),
-    'inbox:preview': async (request) => this.#inbox.preview(request.ticket),
+    'inbox:read': async (request, context) =>
+      this.#withHeldDays(await this.#inbox.read(request.ticket, request, context)),
+    'inbox:preview': async (request) => this.#withHeldDays(this.#inbox.preview(request.ticket)),
     'inbox:accept': async (request, context) => {
       this.#refuseDamaged();
       const outcomes = await this.#inbox.accept(request.tickets, request, context);
@@ -590,6 +599,12 @@ class StoreEngine implements Engine {
     return this.#keeper.plant((done, total) => {
       context.onProgress?.({ phase: 'loading', done, total, unit: 'readings' });
     });
+  }
+
+  /** Fills the pictures of questions; while the readings still load they stay without the days held. */
+  async #withHeldDays(preview: IntakePreview): Promise<IntakePreview> {
+    if (!showsDays(preview) || !this.#keeper.isLoaded) return preview;
+    return withHeldDays(preview, heldDays(await this.#plant()));
   }
 
   /** The register, from memory when it is there: intake need not wait for a million readings. */

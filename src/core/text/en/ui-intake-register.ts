@@ -45,7 +45,6 @@ export const uiIntakeRegister = {
   'intake-ui.state.interrupted': (_: None, _f: Format) => 'was interrupted; nothing of it is kept',
   'intake-ui.cancel-reading': (a: { name: string }, _f: Format) => `Cancel reading ${a.name}`,
   'intake-ui.read-again': (a: { name: string }, _f: Format) => `Read ${a.name} again`,
-  'intake-ui.leave-aside-file': (a: { name: string }, _f: Format) => `Leave ${a.name} aside`,
   'intake-ui.cancelled': (a: { name: string }, _f: Format) =>
     `${a.name}: reading was cancelled. Nothing of it was kept.`,
   'intake-ui.accept-ready': (a: { count: number }, f: Format) =>
@@ -123,7 +122,6 @@ export const uiIntakeRegister = {
   'intake-ui.accept-later': (a: { count: number }, f: Format) => `Accept ${f.number(a.count)} once answered`,
   'intake-ui.accept-counting': (_: None, _f: Format) => 'Accept once counted',
   'intake-ui.save-recipe': (_: None, _f: Format) => 'Use for every file with these columns',
-  'intake-ui.outcome.review': (_: None, _f: Format) => 'Review',
 
   // ---- Intake: accounting ----------------------------------------------------------
   'intake-ui.account.title': (a: { total: number }, f: Format) => `Where each of ${lines(a.total, f)} went`,
@@ -157,9 +155,23 @@ export const uiIntakeRegister = {
   'intake-ui.read.change': (a: { column: number }, f: Format) => `What column ${f.number(a.column)} holds`,
   'intake-ui.read.by-answer': (_: None, _f: Format) => 'your answer',
   'intake-ui.read.by-recipe': (_: None, _f: Format) => 'from the saved recipe',
-  'intake-ui.read.take-back': (_: None, _f: Format) => 'Take back',
-  'intake-ui.read.take-back-answer': (a: { what: string }, _f: Format) => `Take back the answer on ${a.what}`,
-  'intake-ui.read.not-a-column': (_: None, _f: Format) => 'not a column',
+  'intake-ui.answers': (_: None, _f: Format) => 'Your answers',
+  'intake-ui.answered': (a: { id: string; value: string; role: string | null }, _f: Format) => {
+    const words: Readonly<Record<string, string>> = {
+      dmy: 'day first, then month',
+      mdy: 'month first, then day',
+      ymd: 'year first',
+      comma: 'a comma is the decimal mark',
+      point: 'a point is the decimal mark',
+      same: 'the same memory again',
+      new: 'new readings',
+    };
+    const column = /^role:(\d+)$/.exec(a.id)?.[1];
+    if (column !== undefined) return `column ${column} holds: ${a.role ?? a.value}`;
+    if (a.id === 'tool' || a.id === 'joint') return `${a.id}: ${a.value}`;
+    if (a.id === 'torque-unit') return `unit: ${a.value}`;
+    return words[a.value] ?? `${a.id}: ${a.value}`;
+  },
   'intake-ui.read.show-all-lines': (a: { count: number }, f: Format) => `Show the first ${lines(a.count, f)}`,
   'intake-ui.read.show-few-lines': (_: None, _f: Format) => 'Show fewer lines',
   'intake-ui.role.date': (_: None, _f: Format) => 'date',
@@ -281,7 +293,6 @@ export const uiIntakeRegister = {
   'register-ui.more': (a: { count: number }, f: Format) => `and ${f.number(a.count)} more`,
   'register-ui.empty': (_: None, _f: Format) =>
     'The register is empty. Joints, tools and people that appear in files come here by themselves; limits and shifts are yours to say.',
-  'register-ui.choose': (_: None, _f: Format) => 'Choose a joint or a tool at the left.',
   'register-ui.settle.title': (a: { count: number }, f: Format) =>
     a.count === 1 ? 'One name to settle' : `${f.number(a.count)} names to settle`,
   'register-ui.settle.yes': (a: { name: string }, _f: Format) => `Yes, ${a.name}`,
@@ -291,7 +302,6 @@ export const uiIntakeRegister = {
   'register-ui.settle.done': (a: { name: string; into: string }, _f: Format) =>
     `${a.name} counts as ${a.into} from now on. U takes it back.`,
   'register-ui.settle.done-own': (a: { name: string }, _f: Format) => `${a.name} stands in the register as its own.`,
-
   'register-ui.study': (_: None, _f: Format) => 'Study',
   'register-ui.drift': (_: None, _f: Format) => 'Drift',
   'register-ui.readings': (_: None, _f: Format) => 'Readings',
@@ -367,7 +377,6 @@ export const uiIntakeRegister = {
   'register-ui.draft.drop': (_: None, _f: Format) => 'Drop the draft',
   'register-ui.draft.replaces': (a: { label: string }, _f: Format) =>
     `Revision ${a.label} begins on the same date and would be replaced.`,
-
   'register-ui.joint.name': (_: None, _f: Format) => 'Name',
   'register-ui.joint.class': (_: None, _f: Format) => 'Class',
   'register-ui.joint.class-a': (_: None, _f: Format) => 'A, danger to life',
@@ -406,7 +415,6 @@ export const uiIntakeRegister = {
   'register-ui.number': (a: { value: number; decimals: number }, f: Format) => f.number(a.value, a.decimals),
   'register-ui.signed': (a: { value: number; decimals: number }, f: Format) => f.signed(a.value, a.decimals),
   'register-ui.plain-number': (a: { value: number }, f: Format) => plain(a.value, f),
-
   'register-ui.tool.new': (_: None, _f: Format) => 'New tool',
   'register-ui.tool.serial': (_: None, _f: Format) => 'Serial',
   'register-ui.tool.facts': (_: None, _f: Format) => 'The wrench',
@@ -442,8 +450,10 @@ export const uiIntakeRegister = {
     'A suspect tool is quarantined and checked by a competent laboratory; the responsible engineer decides.',
   'register-ui.tool.what-is-due': (_: None, _f: Format) => 'Due',
   'register-ui.tool.log-check': (_: None, _f: Format) => 'Log a check',
+  'register-ui.event.note': (_: None, _f: Format) => 'Note',
+  'register-ui.event.calibration': (_: None, _f: Format) => 'calibration',
+  'register-ui.event.repair': (_: None, _f: Format) => 'repair',
   'register-ui.event.add': (_: None, _f: Format) => 'Enter a calibration or repair',
-
   'register-ui.checks.heading': (_: None, _f: Format) => 'Checks on a reference',
   'register-ui.checks.note': (_: None, _f: Format) =>
     'D = 100 (shown − reference) / reference; + shows too much and fasteners get less',
@@ -487,15 +497,12 @@ export const uiIntakeRegister = {
     'A check needs a date, a nominal and at least one pull with both values.',
   'register-ui.check.mean': (a: { percent: number; pulls: number }, f: Format) =>
     `Mean D ${f.signed(a.percent, 2)} % over ${a.pulls === 1 ? '1 pull: one pull cannot tell bias from scatter' : `${f.number(a.pulls)} pulls`}.`,
-
   'register-ui.operators.heading': (_: None, _f: Format) => 'Operators',
   'register-ui.badge': (_: None, _f: Format) => 'Badge',
   'register-ui.name': (_: None, _f: Format) => 'Name',
   'register-ui.in-shifts': (_: None, _f: Format) => 'Readings fall in',
   'register-ui.operators.note': (_: None, _f: Format) =>
     'Names can be left out of the screens (settings: show operators by badge only). People are never ranked.',
-  'register-ui.outside-shifts': (_: None, _f: Format) => 'outside shifts',
-
   'register-ui.shift': (_: None, _f: Format) => 'Shift',
   'register-ui.shift.start': (_: None, _f: Format) => 'Starts',
   'register-ui.shift.end': (_: None, _f: Format) => 'Ends',
@@ -514,6 +521,5 @@ export const uiIntakeRegister = {
   'register-ui.shifts.drag': (_: None, _f: Format) => 'Drag the ends, or use the arrow keys: 15 minutes a step.',
   'register-ui.shifts.changed': (_: None, _f: Format) =>
     'Shifts decide which readings belong together in Review, Drift and Study. Figures are worked out again at once.',
-
   'register-ui.checks.log': (_: None, _f: Format) => 'All checks, newest first',
 };

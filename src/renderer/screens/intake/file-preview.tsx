@@ -1,7 +1,9 @@
 import { type ReactNode, useEffect, useState } from 'react';
 import type { IntakePreview, QueueItem } from '#core/contract/models/intake-model.ts';
 import type { AccountingPart } from '#core/figures/accounting-parts.ts';
+import { roles } from '#core/intake/vocabulary.ts';
 import { Button } from '../../parts/button.tsx';
+import { Chip } from '../../parts/chip.tsx';
 import { useKeys } from '../../parts/keys.ts';
 import { Finding, Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
@@ -92,6 +94,26 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
           <Sentence of={preview.recipe.said} />
         </p>
       ) : null}
+      {answered ? (
+        <p className="caption answers">
+          {t('intake-ui.answers', {})}:{' '}
+          {Object.entries(preview.answers).map(([id, value]) => {
+            const words = t('intake-ui.answered', { id, value, role: roleWords(id, value) });
+            return (
+              <Chip
+                key={id}
+                removeLabel={words}
+                onRemove={() => {
+                  const { [id]: _gone, ...rest } = preview.answers;
+                  onAnswers(rest);
+                }}
+              >
+                {words}
+              </Chip>
+            );
+          })}
+        </p>
+      ) : null}
       <AccountingBar lines={preview.lines} complete={preview.complete} shown={part} onShow={setPart} />
       <div className="intake-columns">
         <div className="intake-main-column">
@@ -101,10 +123,6 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
             onShowAll={() => setPart(null)}
             busy={busy}
             onRole={(column, role) => onAnswers({ ...preview.answers, [`role:${column}`]: role })}
-            onTakeBack={(id) => {
-              const { [id]: _gone, ...rest } = preview.answers;
-              onAnswers(rest);
-            }}
           />
           {preview.wouldAdd ? <WouldAddFigure wouldAdd={preview.wouldAdd} /> : null}
         </div>
@@ -130,4 +148,10 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
       </div>
     </>
   );
+}
+
+/** The name of the role that an answer gives to a column. */
+function roleWords(id: string, value: string): string | null {
+  const role = id.startsWith('role:') ? roles.find((one) => one === value) : undefined;
+  return role === undefined ? null : t(`intake-ui.role.${role}`, {});
 }

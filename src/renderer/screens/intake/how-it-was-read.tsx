@@ -15,7 +15,6 @@ interface HowItWasReadProps {
   readonly shown: AccountingPart | null;
   readonly onShowAll: () => void;
   readonly onRole: (column: number, role: Role) => void;
-  readonly onTakeBack: (question: string) => void;
   readonly busy: boolean;
 }
 
@@ -31,7 +30,7 @@ const fewOthers = 9;
 
 /** First lines as they are, what each column holds, and why. */
 export function HowItWasRead(props: HowItWasReadProps): ReactNode {
-  const { preview, shown, onShowAll, onRole, onTakeBack, busy } = props;
+  const { preview, shown, onShowAll, onRole, busy } = props;
   const [lit, setLit] = useState<number | null>(null);
   const [many, setMany] = useState(false);
   const wanted =
@@ -74,7 +73,7 @@ export function HowItWasRead(props: HowItWasReadProps): ReactNode {
           </Button>
         ) : null}
       </p>
-      <RoleTable preview={preview} lit={lit} onLight={setLit} onRole={onRole} onTakeBack={onTakeBack} busy={busy} />
+      <RoleTable preview={preview} lit={lit} onLight={setLit} onRole={onRole} busy={busy} />
     </Region>
   );
 }
@@ -110,14 +109,12 @@ function RoleTable({
   lit,
   onLight,
   onRole,
-  onTakeBack,
   busy,
 }: {
   preview: IntakePreview;
   lit: number | null;
   onLight: (column: number | null) => void;
   onRole: (column: number, role: Role) => void;
-  onTakeBack: (question: string) => void;
   busy: boolean;
 }): ReactNode {
   if (preview.roles.length === 0) return null;
@@ -150,7 +147,7 @@ function RoleTable({
                 <Sentence of={row.readAs} />
               </td>
               <td className="second wrap">
-                <Evidence row={row} answers={preview.answers} onTakeBack={onTakeBack} busy={busy} />
+                <Evidence row={row} />
               </td>
             </tr>
           );
@@ -194,19 +191,8 @@ function RoleCell({
   );
 }
 
-function Evidence({
-  row,
-  answers,
-  onTakeBack,
-  busy,
-}: {
-  row: RoleRow;
-  answers: IntakePreview['answers'];
-  onTakeBack: (question: string) => void;
-  busy: boolean;
-}): ReactNode {
+function Evidence({ row }: { row: RoleRow }): ReactNode {
   const [first, ...more] = row.evidence;
-  const question = answerOf(row, answers);
   return (
     <>
       {row.by === 'answer' ? `${t('intake-ui.read.by-answer', {})}; ` : ''}
@@ -216,33 +202,6 @@ function Evidence({
           <Sentence of={first} />
         </span>
       ) : null}
-      {question === null ? null : (
-        <>
-          {' '}
-          <Button
-            kind="link"
-            disabled={busy}
-            label={t('intake-ui.read.take-back-answer', { what: t(`intake-ui.role.${row.role}`, {}) })}
-            onPress={() => onTakeBack(question)}
-          >
-            {t('intake-ui.read.take-back', {})}
-          </Button>
-        </>
-      )}
     </>
   );
-}
-
-/** The answer in force that settled this row, by its question id. */
-function answerOf(row: RoleRow, answers: IntakePreview['answers']): string | null {
-  if (row.by !== 'answer') return null;
-  const candidates = [
-    `role:${row.column}`,
-    ...(row.role === 'date' || row.role === 'date-time' ? ['date-order'] : []),
-    ...(row.role === 'torque' ? ['decimal-mark', 'torque-unit'] : []),
-    ...(row.role === 'torque-unit' ? ['torque-unit'] : []),
-    ...(row.role === 'tool' ? ['tool'] : []),
-    ...(row.role === 'joint' ? ['joint'] : []),
-  ];
-  return candidates.find((id) => id in answers) ?? null;
 }

@@ -17,6 +17,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { changeView } from '../../state/view.ts';
 import { CheckForm } from './check-form.tsx';
 import { CheckTable } from './check-table.tsx';
+import { EventForm } from './event-form.tsx';
 import { openPlace } from './register-place.ts';
 import { ToolForm } from './tool-form.tsx';
 
@@ -49,9 +50,9 @@ export function ToolPage({
 }
 
 function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (words: string) => void }): ReactNode {
-  const [open, setOpen] = useState<'nothing' | 'check' | 'edit'>('nothing');
+  const [open, setOpen] = useState<'nothing' | 'check' | 'edit' | 'event'>('nothing');
   const [selected, setSelected] = useState<string | null>(null);
-  const toggle = (what: 'check' | 'edit'): void => setOpen(open === what ? 'nothing' : what);
+  const toggle = (what: 'check' | 'edit' | 'event'): void => setOpen(open === what ? 'nothing' : what);
   useKeys({ l: () => toggle('check') });
   const build = useCallback(
     (size: { width: number; height: number }) => checkHistory(tool.checks, tool.events, size) ?? emptyFigure,
@@ -150,7 +151,17 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
             </Region>
           ) : null}
           <ToolFacts tool={tool} />
-          <Region title={t('register-ui.tool.events', {})}>
+          <Region
+            title={t('register-ui.tool.events', {})}
+            end={
+              <Button kind="link" expanded={open === 'event'} onPress={() => toggle('event')}>
+                {t('register-ui.event.add', {})}
+              </Button>
+            }
+          >
+            {open === 'event' ? (
+              <EventForm serial={tool.serial} now={now} onDone={() => setOpen('nothing')} onTold={onTold} />
+            ) : null}
             {tool.events.length === 0 ? (
               <p className="caption">{t('register-ui.tool.no-events', {})}</p>
             ) : (
