@@ -6,7 +6,7 @@ import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
 import { convertTorque } from '../units/torque-unit.ts';
 import { type CellRows, type FactorEffects, factorEffects } from './cell-model.ts';
-import { baselineBlocks, type CellTable, gatherCells, leastInCell } from './cells.ts';
+import { baselineBlocks, type CellTable, cellsOfScope, leastInCell } from './cells.ts';
 import { stopTarget } from './drift-readings.ts';
 import { analyseLane, ewmaDesign, isoWeek, type LaneInput, type LaneResult, numberedKeys } from './lane.ts';
 import { currentPhases } from './phases.ts';
@@ -108,7 +108,7 @@ export function analyseDrift(plant: Plant, scope: Scope, options: DriftOptions):
 function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis {
   const { register } = plant;
   const selected = selectReadings(plant, scope);
-  const table = gatherCells(plant, selected);
+  const table = cellsOfScope(plant, scope, selected);
   const firstBlock = currentPhases(register, table);
   const inPhase = (cell: number): boolean => table.block[cell]! >= firstBlock[table.tool[cell]!]!;
   const readingsOfTool = (tool: number, block: number): number => table.toolBlockReadings[tool * table.blocks + block]!;
@@ -183,18 +183,18 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
       (block >= (changed[tool] ?? Number.POSITIVE_INFINITY) ? 1 : 0)
     );
   });
-  const operatorReadings = new Map<number, number>();
+  const operatorReadings = new Float64Array(ownRows.operatorOf.length * table.blocks);
   for (let k = 0; k < ownRows.cell.length; k++) {
     const cell = ownRows.cell[k]!;
     const at = ownRows.rows.operator[k]! * table.blocks + table.block[cell]!;
-    operatorReadings.set(at, (operatorReadings.get(at) ?? 0) + table.n[cell]!);
+    operatorReadings[at] = operatorReadings[at]! + table.n[cell]!;
   }
   const operatorLane = analyseLane({
     rows: operatorCells,
     block: ownInput.block,
     blockAt: table.blockAt,
     current: new Uint8Array(ownRows.rows.length).fill(1),
-    readingsOf: (level, block) => operatorReadings.get(level * table.blocks + block) ?? 0,
+    readingsOf: (level, block) => operatorReadings[level * table.blocks + block]!,
     baseline: options.baseline,
     ewma,
     absorb,
@@ -269,24 +269,30 @@ function laneRows(
   const taken: number[] = [];
   for (let c = 0; c < table.length; c++) if (take(c)) taken.push(c);
   const cell = Int32Array.from(taken);
-  const compress = (of: Int32Array): { levels: Int32Array; row: Int32Array } => {
-    const levels = Int32Array.from(new Set(taken.map((c) => of[c]!))).sort();
-    const position = new Map([...levels].map((value, k) => [value, k]));
-    return { levels, row: cell.map((c) => position.get(of[c]!)!) };
-  };
-  const tool = compress(table.tool);
-  const joint = compress(table.joint);
-  const operator = compress(table.operator);
-  const clusters = new Map<number, number>();
-  const cluster = cell.map((c) => {
-    const key = table.tool[c]! * table.blocks + table.block[c]!;
-    let number = clusters.get(key);
-    if (number === undefined) {
-      number = clusters.size;
-      clusters.set(key, number);
+  const compress = (of: Int32Array, keys: number): { levels: Int32Array; row: Int32Array } => {
+    const position = new Int32Array(keys).fill(-1);
+    for (let k = 0; k < cell.length; k++) position[of[cell[k]!]!] = 0;
+    const levels: number[] = [];
+    for (let key = 0; key < keys; key++) {
+      if (position[key] === -1) continue;
+      position[key] = levels.length;
+      levels.push(key);
     }
-    return number;
-  });
+    const row = new Int32Array(cell.length);
+    for (let k = 0; k < cell.length; k++) row[k] = position[of[cell[k]!]!]!;
+    return { levels: Int32Array.from(levels), row };
+  };
+  const tool = compress(table.tool, register.tools.length);
+  const joint = compress(table.joint, register.joints.length);
+  const operator = compress(table.operator, register.operators.length + 1);
+  const clusterOf = new Int32Array(register.tools.length * table.blocks).fill(-1);
+  const cluster = new Int32Array(cell.length);
+  let clusters = 0;
+  for (let k = 0; k < cell.length; k++) {
+    const key = table.tool[cell[k]!]! * table.blocks + table.block[cell[k]!]!;
+    if (clusterOf[key] === -1) clusterOf[key] = clusters++;
+    cluster[k] = clusterOf[key]!;
+  }
   const jointsOf = Array.from(tool.levels, () => new Set<number>());
   const toolsAt = Array.from(joint.levels, () => new Set<number>());
   for (let k = 0; k < cell.length; k++) {
@@ -304,7 +310,7 @@ function laneRows(
       tool: tool.row,
       value: Float64Array.from(cell, valueIn),
       cluster,
-      clusters: clusters.size,
+      clusters,
       names: {
         joint: [...joint.levels].map((k) => register.joints[k]!.name),
         operator: [...operator.levels].map((k) => register.operators[k]?.badge ?? ''),

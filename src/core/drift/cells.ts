@@ -1,5 +1,7 @@
 /** Readings gathered into cells: joint x tool x operator x block (definitions 14). One loop over the selection. */
 import type { Plant } from '../readings/plant.ts';
+import { everything, type Scope } from '../readings/scope.ts';
+import { selectReadings } from '../readings/select-readings.ts';
 import { type DriftReadings, type DriftUse, driftReadings, driftUse } from './drift-readings.ts';
 
 /** Fewest readings of a cell. */
@@ -26,6 +28,9 @@ export interface CellTable {
   readonly stopStop: Float64Array;
   readonly stopResponse: Float64Array;
   readonly responseResponse: Float64Array;
+  /** Time of the first and of the last reading, civil ms. */
+  readonly firstAt: Float64Array;
+  readonly lastAt: Float64Array;
   readonly centreStop: Float64Array;
   readonly centreResponse: Float64Array;
   /** Readings of a tool in a block, further tries and all: `[tool * blocks + block]`. */
@@ -75,7 +80,7 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
   const cellJoint: number[] = [];
   const cellOperator: number[] = [];
   const sums = new Growing();
-  const width = 9;
+  const width = 11;
   const centreStop = new Float64Array(joints).fill(Number.NaN);
   const centreResponse = new Float64Array(joints).fill(Number.NaN);
   const toolBlockReadings = new Float64Array(tools * blocks);
@@ -105,6 +110,8 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
         cellJoint.push(joint);
         cellOperator.push(operator);
         sums.reach((cell + 1) * width);
+        sums.array[cell * width + 9] = readings.at[i]!;
+        sums.array[cell * width + 10] = readings.at[i]!;
       } else cell = known;
       lastCell[tool] = cell;
       lastBlock[tool] = b;
@@ -113,6 +120,10 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
     }
     const s = sums.array;
     const at = cell * width;
+    // In time order within a tool, but a day without times of day holds equal ones and files may hold slips.
+    const time = readings.at[i]!;
+    if (time < s[at + 9]!) s[at + 9] = time;
+    if (time > s[at + 10]!) s[at + 10] = time;
     const x = stop[i]!;
     let y = percent[i]!;
     if (Number.isNaN(y)) {
@@ -161,15 +172,138 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
     stopStop: column(6),
     stopResponse: column(7),
     responseResponse: column(8),
+    firstAt: column(9),
+    lastAt: column(10),
     centreStop,
     centreResponse,
     toolBlockReadings,
     blocks,
     blockAt,
     medianTarget,
-    leftOut: Object.fromEntries(driftUse.map((name, code) => [name, counts[code]!])) as Record<DriftUse, number>, // one entry a code
+    leftOut: byReason(counts),
   };
 }
+
+const keptWhole = new WeakMap<Plant, CellTable>();
+
+/**
+ * Cells of a scope. Where the scope cuts no cell in two they are picked from the cells of the whole plant, gathered once;
+ * else, and where a joint's target is the median of its baseline, the readings are gone through again.
+ *
+ * @param selected the scope's readings, in time order
+ */
+export function cellsOfScope(plant: Plant, scope: Scope, selected: Uint32Array): CellTable {
+  let whole = keptWhole.get(plant);
+  if (!whole) {
+    whole = gatherCells(plant, selectReadings(plant, everything));
+    keptWhole.set(plant, whole);
+  }
+  const picked = pickCells(plant, whole, scope);
+  if (!picked) return gatherCells(plant, selected);
+  return { ...pickColumns(whole, picked), ...countSelected(plant, selected, whole.blocks) };
+}
+
+/** Positions of the cells that lie wholly in a scope; null when the scope cuts one, or hangs on a baseline median. */
+function pickCells(plant: Plant, whole: CellTable, scope: Scope): Int32Array | null {
+  const { register } = plant;
+  if (whole.medianTarget.some((target) => !Number.isNaN(target))) return null;
+  const period = scope.from !== null || scope.to !== null;
+  // With shifts, bare dates name the days on which they start: left to the selection itself.
+  if (period && scope.shifts.length > 0) return null;
+  const mask = (wanted: readonly string[], names: readonly string[]): Uint8Array | null =>
+    wanted.length === 0 ? null : Uint8Array.from([...names.map((name) => (wanted.includes(name) ? 1 : 0)), 0]);
+  const joints = mask(
+    scope.joints,
+    register.joints.map((one) => one.name),
+  );
+  const tools = mask(
+    scope.tools,
+    register.tools.map((one) => one.serial),
+  );
+  const operators = mask(
+    scope.operators,
+    register.operators.map((one) => one.badge),
+  );
+  const shifts = mask(
+    scope.shifts,
+    register.shifts.map((one) => one.name),
+  );
+  const { blockShift } = driftReadings(plant);
+  const from = scope.from ?? Number.NEGATIVE_INFINITY;
+  const to = scope.to ?? Number.POSITIVE_INFINITY;
+  const picked = new Int32Array(whole.length);
+  let n = 0;
+  for (let c = 0; c < whole.length; c++) {
+    if (joints && joints[whole.joint[c]!] !== 1) continue;
+    if (tools && tools[whole.tool[c]!] !== 1) continue;
+    if (operators && operators[whole.operator[c]!] !== 1) continue;
+    if (shifts) {
+      const shift = blockShift[whole.block[c]!]!;
+      if (shift < 0 || shifts[shift] !== 1) continue;
+    }
+    const first = whole.firstAt[c]!;
+    const last = whole.lastAt[c]!;
+    if (last < from || first >= to) continue;
+    if (first < from || last >= to) return null;
+    picked[n++] = c;
+  }
+  return picked.subarray(0, n);
+}
+
+function pickColumns(whole: CellTable, picked: Int32Array): CellTable {
+  const int = (of: Int32Array): Int32Array => {
+    const out = new Int32Array(picked.length);
+    for (let k = 0; k < picked.length; k++) out[k] = of[picked[k]!]!;
+    return out;
+  };
+  const float = (of: Float64Array): Float64Array => {
+    const out = new Float64Array(picked.length);
+    for (let k = 0; k < picked.length; k++) out[k] = of[picked[k]!]!;
+    return out;
+  };
+  return {
+    ...whole,
+    length: picked.length,
+    block: int(whole.block),
+    tool: int(whole.tool),
+    joint: int(whole.joint),
+    operator: int(whole.operator),
+    n: float(whole.n),
+    sumPercent: float(whole.sumPercent),
+    sumPercentSquared: float(whole.sumPercentSquared),
+    pairs: float(whole.pairs),
+    sumStop: float(whole.sumStop),
+    sumResponse: float(whole.sumResponse),
+    stopStop: float(whole.stopStop),
+    stopResponse: float(whole.stopResponse),
+    responseResponse: float(whole.responseResponse),
+    firstAt: float(whole.firstAt),
+    lastAt: float(whole.lastAt),
+  };
+}
+
+/** What is counted by reading: readings of a tool in a block, and those left out by reason. */
+function countSelected(
+  plant: Plant,
+  selected: Uint32Array,
+  blocks: number,
+): Pick<CellTable, 'toolBlockReadings' | 'leftOut'> {
+  const { use, block } = driftReadings(plant);
+  const { tool } = plant.readings;
+  const toolBlockReadings = new Float64Array(plant.register.tools.length * blocks);
+  const counts = new Float64Array(driftUse.length);
+  for (let k = 0; k < selected.length; k++) {
+    const i = selected[k]!;
+    const at = tool[i]! * blocks + block[i]!;
+    if (tool[i]! >= 0 && block[i]! >= 0) toolBlockReadings[at] = toolBlockReadings[at]! + 1;
+    counts[use[i]!] = counts[use[i]!]! + 1;
+  }
+  return { toolBlockReadings, leftOut: byReason(counts) };
+}
+
+const byReason = (counts: Float64Array): Readonly<Record<DriftUse, number>> =>
+  // One entry a code of driftUse, so every key is there.
+  Object.fromEntries(driftUse.map((name, code) => [name, counts[code]!])) as Record<DriftUse, number>;
 
 /** Median of the stopping value over the first blocks of each joint that has readings without a target. */
 function medianTargets(plant: Plant, drift: DriftReadings, selected: Uint32Array): Float64Array {

@@ -26,6 +26,8 @@ export interface DriftReadings {
   readonly block: Int32Array;
   /** Start of each block, rising: a shift occurrence, or the civil day outside shifts. */
   readonly blockAt: Float64Array;
+  /** Position of each block's shift in the register; -1: a day outside shifts. */
+  readonly blockShift: Int32Array;
   /** Deviation of the stopping quantity from its target, %; NaN: no target (then the joint's baseline median stands in). */
   readonly percent: Float64Array;
   /** The quantity that ends the tightening: torque in N·m, or degrees where the joint is stopped by angle. NaN: none. */
@@ -137,7 +139,15 @@ function make(plant: Plant): DriftReadings {
     rank[k] = position;
   });
   for (let i = 0; i < n; i++) if (block[i]! >= 0) block[i] = rank[block[i]!]!;
-  return { use, block, blockAt: Float64Array.from(order, (k) => starts[k]!), percent, stop, response };
+  return {
+    use,
+    block,
+    blockAt: Float64Array.from(order, (k) => starts[k]!),
+    blockShift: Int32Array.from(order, (k) => blockOfKey(keys[k]!).shift),
+    percent,
+    stop,
+    response,
+  };
 }
 
 /** Positions of the readings in force by tool, each in time order (readings without a time last). */

@@ -185,25 +185,27 @@ export function analyseLane(input: LaneInput): LaneResult {
     return withoutOther.jointEffect;
   };
 
+  const cellSum = new Float64Array(blockAt.length);
+  const cellCount = new Float64Array(blockAt.length);
   const series = rowsOf.map((own, level) => {
     const split = together[level]!.apart;
     const joint = split ? jointAlone() : jointEffect;
-    const sums = new Map<number, { sum: number; cells: number }>();
+    const found: number[] = [];
     for (const i of own) {
       const value = input.absorb
         ? seriesFit.residual[i]! + otherEffect[level]!
         : rows.value[i]! - joint[rows.joint[i]!]! - (split ? 0 : otherEffect[rows.operator[i]!]!);
-      const one = sums.get(block[i]!);
-      if (one) {
-        one.sum += value;
-        one.cells++;
-      } else sums.set(block[i]!, { sum: value, cells: 1 });
+      const b = block[i]!;
+      if (cellCount[b] === 0) found.push(b);
+      cellCount[b] = cellCount[b]! + 1;
+      cellSum[b] = cellSum[b]! + value;
     }
-    const blocks = Int32Array.from([...sums.keys()].sort((a, b) => a - b));
-    const percent = Float64Array.from(blocks, (b) => {
-      const one = sums.get(b)!;
-      return one.sum / one.cells;
-    });
+    const blocks = Int32Array.from(found).sort();
+    const percent = Float64Array.from(blocks, (b) => cellSum[b]! / cellCount[b]!);
+    for (const b of found) {
+      cellCount[b] = 0;
+      cellSum[b] = 0;
+    }
     const readings = Float64Array.from(blocks, (b) => input.readingsOf(level, b));
     return { blocks, percent, readings, ...baselineSpan(blocks, blockAt, input.baseline) };
   });

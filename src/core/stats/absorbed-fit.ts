@@ -352,8 +352,8 @@ export function contrastStandardError(
     const wi = w[i]!;
     if (wi === 0) continue;
     let sum = 0;
-    for (let j = 0; j < width; j++) sum += meat[i * width + j]! * w[j]!;
-    total += wi * sum;
+    for (let j = 0; j < i; j++) sum += meat[i * width + j]! * w[j]!;
+    total += wi * (2 * sum + meat[i * width + i]! * wi);
   }
   if (clusters < 2 || rows <= fit.rank) return Number.NaN;
   return Math.sqrt(Math.max(0, total) * (clusters / (clusters - 1)) * ((rows - 1) / (rows - fit.rank)));

@@ -1,12 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { wouldLeave } from '#core/drift/affected.ts';
 import { analyseDrift, defaultDriftOptions } from '#core/drift/analysis.ts';
+import { type CellTable, cellsOfScope, gatherCells } from '#core/drift/cells.ts';
 import { byUrgency, type Evidence, findingKind, type RankFacts } from '#core/drift/finding.ts';
 import { hasMoved, smallestVisible } from '#core/drift/lane.ts';
 import { responseLine } from '#core/drift/response-lines.ts';
 import { emptyColumns } from '#core/readings/columns.ts';
 import type { Plant } from '#core/readings/plant.ts';
-import { everything } from '#core/readings/scope.ts';
+import { everything, type Scope } from '#core/readings/scope.ts';
+import { selectReadings } from '#core/readings/select-readings.ts';
 import type { Register } from '#core/register/register.ts';
 import {
   absorbedFit,
@@ -16,7 +18,7 @@ import {
   indicatorEstimate,
 } from '#core/stats/absorbed-fit.ts';
 import { msPerDay } from '#core/time/civil-time.ts';
-import { firstDay, plantOf, simulatedTool, simulationRandom } from '../../bench/simulated-plant.ts';
+import { firstDay, plantOf, simulatedPlant, simulatedTool, simulationRandom } from '../../bench/simulated-plant.ts';
 import { expectNear, referenceCase } from './reference.ts';
 
 interface LaneReading {
@@ -180,6 +182,52 @@ describe('a move estimated from the cells of one tool alone', () => {
     const whole = Int32Array.from([...tool.keys()].filter((i) => tool[i] === 2));
     expect(indicatorColumn(fit, whole)).toBeNull();
   });
+});
+
+describe('cells of a scope', () => {
+  const plant = simulatedPlant({
+    seed: 3,
+    tools: 5,
+    operators: 4,
+    joints: 4,
+    shifts: 24,
+    perShift: 20,
+    planted: { kind: 'none' },
+  });
+  const noon = firstDay + 3 * msPerDay + 12 * 3_600_000;
+  const scopes: [string, Scope][] = [
+    ['everything', everything],
+    ['whole days', { ...everything, from: firstDay + 2 * msPerDay, to: firstDay + 9 * msPerDay }],
+    ['from the middle of a shift', { ...everything, from: noon }],
+    ['one shift name', { ...everything, shifts: ['Late'] }],
+    ['one shift name and days', { ...everything, shifts: ['Late'], from: firstDay + 2 * msPerDay }],
+    ['two joints, one operator', { ...everything, joints: ['Joint 1', 'Joint 3'], operators: ['102'] }],
+    ['one tool', { ...everything, tools: ['T-003'] }],
+  ];
+  for (const [name, scope] of scopes) {
+    test(`${name}: picked from the plant's cells as gathered from its readings`, () => {
+      const selected = selectReadings(plant, scope);
+      const direct = gatherCells(plant, selected);
+      const picked = cellsOfScope(plant, scope, selected);
+      const lines = (table: CellTable): string[] =>
+        Array.from({ length: table.length }, (_, c) =>
+          [
+            table.block[c],
+            table.tool[c],
+            table.joint[c],
+            table.operator[c],
+            table.n[c],
+            table.sumPercent[c]!.toFixed(9),
+            table.pairs[c],
+            (table.centreStop[table.joint[c]!]! * table.pairs[c]! + table.sumStop[c]!).toFixed(6),
+          ].join(),
+        ).sort();
+      expect(lines(picked)).toEqual(lines(direct));
+      expect(picked.leftOut).toEqual(direct.leftOut);
+      expect([...picked.toolBlockReadings]).toEqual([...direct.toolBlockReadings]);
+      expect(picked.length).toBeGreaterThan(0);
+    });
+  }
 });
 
 describe('what may be said', () => {
