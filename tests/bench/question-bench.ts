@@ -78,6 +78,9 @@ const print = (name: string, result: Taken): void => {
   );
 };
 
+/** The same plant with verdicts that nothing is kept by. */
+const fresh = (): Plant => ({ ...plant, judged: { ...plant.judged } });
+
 console.log('once after loading');
 print(
   'time order',
@@ -89,15 +92,15 @@ print(
 );
 print(
   'tries at each fastener',
-  time(3, () => fastenerChains({ ...plant })),
+  time(3, () => fastenerChains(fresh())),
 );
 print(
   'batches (with tries)',
-  time(3, () => batchesOf({ ...plant })),
+  time(3, () => batchesOf(fresh())),
 );
 print(
   'second pulls',
-  time(3, () => secondPulls({ ...plant })),
+  time(3, () => secondPulls(fresh())),
 );
 
 /** A new scope every run, about as large as asked. */

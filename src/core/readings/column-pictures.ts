@@ -17,6 +17,8 @@ const listedNames = 200;
 export const placeEnd = 1.55;
 const mostTries = 9;
 
+let scratch = { values: new Float64Array(0), indices: new Int32Array(0) };
+
 /**
  * The pictures over the columns of the table. Each counts readings that pass all filters but those on its own column, so
  * that it shows what else could be chosen; beside it what passes all. O(columns x readings).
@@ -28,8 +30,12 @@ export function columnPictures(
   filters: readonly ReadingsFilter[],
 ): ReadingsPictures {
   const { readings, judged } = plant;
-  const values = new Float64Array(selection.length);
-  const indices = new Int32Array(selection.length);
+  // Room that every question uses again: fresh megabytes cost more than what is written to them.
+  if (scratch.values.length < selection.length) {
+    scratch = { values: new Float64Array(selection.length), indices: new Int32Array(selection.length) };
+  }
+  const values = scratch.values.subarray(0, selection.length);
+  const indices = scratch.indices.subarray(0, selection.length);
   const others = (column: string): FailedFilters | null => maskedBy(failed, filters, column);
   const place = { from: -placeEnd, to: placeEnd, bins: 62 };
   const names = (
@@ -181,22 +187,45 @@ function numberPicture(
   const counts = new Uint32Array(width);
   const kept = new Uint32Array(width);
   const scale = width / (to - from);
-  let below = 0;
-  let above = 0;
-  let none = 0;
+  const outside = new Uint32Array(3);
+  if (failed === null || others === null) {
+    countAll(values, from, to, scale, counts, outside);
+    return { from, to, counts, kept: counts.slice(), below: outside[0]!, above: outside[1]!, none: outside[2]! };
+  }
   for (let k = 0; k < n; k++) {
-    if (others !== null && others[k] !== 0) continue;
+    if (others[k] !== 0) continue;
     const v = values[k]!;
     if (v >= from && v <= to) {
       let bin = ((v - from) * scale) | 0;
       if (bin === width) bin = width - 1;
       counts[bin]!++;
-      if (failed !== null && failed[k] === 0) kept[bin]!++;
-    } else if (v < from) below++;
-    else if (v > to) above++;
-    else none++;
+      if (failed[k] === 0) kept[bin]!++;
+    } else if (v < from) outside[0]!++;
+    else if (v > to) outside[1]!++;
+    else outside[2]!++;
   }
-  return { from, to, counts, kept: failed === null ? counts.slice() : kept, below, above, none };
+  return { from, to, counts, kept, below: outside[0]!, above: outside[1]!, none: outside[2]! };
+}
+
+/** The loop without filters: nothing to look up but the value. */
+function countAll(
+  values: Float64Array,
+  from: number,
+  to: number,
+  scale: number,
+  counts: Uint32Array,
+  outside: Uint32Array,
+): void {
+  const last = counts.length - 1;
+  for (let k = 0; k < values.length; k++) {
+    const v = values[k]!;
+    if (v >= from && v <= to) {
+      const bin = ((v - from) * scale) | 0;
+      counts[Math.min(bin, last)]!++;
+    } else if (v < from) outside[0]!++;
+    else if (v > to) outside[1]!++;
+    else outside[2]!++;
+  }
 }
 
 /** @param index 0: names none; k + 1: the k-th of `names` */

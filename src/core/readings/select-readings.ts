@@ -6,6 +6,7 @@ import { dateOnly, shiftTable } from './shift-occurrence.ts';
 /** Selections of a plant, so that the parts of a screen asking for the same scope pay for it once. */
 const kept = new WeakMap<Plant, Map<string, Uint32Array>>();
 const keepAtMost = 12;
+let scratch = new Uint32Array(0);
 
 /**
  * Positions of the readings in force and in scope, in time order (definitions 2). One loop, O(n).
@@ -51,7 +52,9 @@ function select(plant: Plant, scope: Scope): Uint32Array {
   const lastStart = toIsDay ? to + msPerDay : to;
   const start = period ? firstNotBefore(plant, from) : 0;
   const end = period ? firstAfter(plant, lastStart) : order.length;
-  const found = new Uint32Array(Math.max(0, end - start));
+  // Room that every question uses again; what is given back is a copy of its own.
+  if (scratch.length < end - start) scratch = new Uint32Array(end - start);
+  const found = scratch;
   let n = 0;
   for (let k = start; k < end; k++) {
     const i = order[k]!;

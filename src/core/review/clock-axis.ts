@@ -4,8 +4,6 @@ import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
 
 /** From this length on a stretch without readings is cut out rather than drawn at its width. */
 const cutFrom = 1.5 * msPerHour;
-/** Shortest stretch that counts as a break. */
-const breakFrom = 10 * msPerMinute;
 const mostSpans = 300;
 const mostBreaks = 60;
 const mostTicks = 12;
@@ -14,26 +12,18 @@ const mostTicks = 12;
  * A time axis of the stretches with readings: pauses from 10 min are drawn white at their width, idle stretches of 1.5 h
  * or more (nights, weekends) are cut to a sliver.
  *
- * @param at civil ms by position; NaN are passed over
- * @param positions in order of time, or nearly (a step back of an hour does no harm)
+ * @param readings first and last time, and the stretches of 10 min or more without a reading, as a tally has them
  * @param wanted ends of the period; the axis starts and ends there where readings come within an hour of them
  */
 export function clockAxis(
-  at: Float64Array,
-  positions: Uint32Array,
+  readings: {
+    readonly earliest: number;
+    readonly latest: number;
+    readonly gaps: readonly { readonly from: number; readonly to: number }[];
+  },
   wanted: { from: number | null; to: number | null },
 ): ClockAxis {
-  let least = Number.POSITIVE_INFINITY;
-  let latest = Number.NEGATIVE_INFINITY;
-  const gaps: { from: number; to: number }[] = [];
-  for (let k = 0; k < positions.length; k++) {
-    const time = at[positions[k]!]!;
-    if (time < least) least = time;
-    if (time > latest) {
-      if (time - latest >= breakFrom && latest > Number.NEGATIVE_INFINITY) gaps.push({ from: latest, to: time });
-      latest = time;
-    }
-  }
+  const { earliest: least, latest, gaps } = readings;
   if (!(least <= latest)) return { spans: [], length: 0, breaks: [], ticks: [] };
   const start = wanted.from !== null && least - wanted.from <= msPerHour ? Math.min(wanted.from, least) : least;
   const end = wanted.to !== null && wanted.to - latest <= msPerHour ? Math.max(wanted.to, latest) : latest;

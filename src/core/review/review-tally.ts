@@ -3,8 +3,12 @@ import { GrowingPositions } from '../readings/growing-positions.ts';
 import type { Plant } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
+import { msPerMinute } from '../time/civil-time.ts';
 import { fastenerChains } from './chains.ts';
 import { flagBits, readingFlags } from './reading-flags.ts';
+
+/** From this time on without a reading it is a pause (common practice, no source). */
+export const pauseFromMs = 10 * msPerMinute;
 
 /** Counts of one scope: everything that one loop over its readings can tell. */
 export interface ReviewTally {
@@ -25,7 +29,7 @@ export interface ReviewTally {
   readonly cells: CellCounts;
   /** Failing readings of every try, in order. */
   readonly failing: Uint32Array;
-  /** Unjudged readings in the joint's direction, and first tries that failed, in order. */
+  /** Unjudged readings in the joint's direction, in order. */
   readonly unjudgedReadings: Uint32Array;
   /** First tries with a further try, in order. */
   readonly again: Uint32Array;
@@ -34,6 +38,10 @@ export interface ReviewTally {
   /** First and last time; infinite the wrong way round where no reading has one. */
   readonly earliest: number;
   readonly latest: number;
+  /** Stretches of 10 min or more without a reading, in order. */
+  readonly gaps: readonly { readonly from: number; readonly to: number }[];
+  /** Time between readings that are less than 10 min apart, summed. */
+  readonly workingMs: number;
 }
 
 export interface CellCounts {
@@ -84,56 +92,75 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
   const unjudgedReadings = new GrowingPositions();
   const again = new GrowingPositions();
   const flagged = new GrowingPositions();
-  let pass = 0;
-  let fail = 0;
   let otherDirection = 0;
   let earliest = Number.POSITIVE_INFINITY;
   let latest = Number.NEGATIVE_INFINITY;
-  let fasteners = 0;
-  let firstJudged = 0;
-  let firstPassed = 0;
-  let lastJudged = 0;
-  let lastPassed = 0;
-  let leftOut = 0;
-  const anyLeftOut = plant.leftOut.size > 0;
+  let lastFailed = 0;
+  let lastUnjudged = 0;
+  const { fasteners: cellFasteners, lastAt: cellLastAt } = cells;
+  const cellFailed = new Uint32Array(size);
+  const cellUnjudged = new Uint32Array(size);
+  const gapFrom: number[] = [];
+  const gapTo: number[] = [];
+  let working = 0;
   for (let k = 0; k < selection.length; k++) {
     const i = selection[k]!;
     const v = verdict[i]!;
-    if (v === verdictPass) pass++;
-    else if (v === verdictFail) {
-      fail++;
-      failing.push(i);
-    } else if (unjudgedBecause[i] === 1) otherDirection++;
-    else unjudgedReadings.push(i);
+    if (v !== verdictPass) {
+      if (v === verdictFail) failing.push(i);
+      else if (unjudgedBecause[i] === 1) otherDirection++;
+      else unjudgedReadings.push(i);
+    }
     if (flags[i] !== 0) flagged.push(i);
     const time = at[i]!;
     if (time < earliest) earliest = time;
-    if (time > latest) latest = time;
-    if (anyLeftOut && plant.leftOut.has(i)) leftOut++;
-    if (first[i] !== 1) continue;
-    fasteners++;
-    const cell = (operator[i]! + 1) * width + tool[i]! + 1;
-    cells.fasteners[cell]!++;
-    if (v !== 0) {
-      firstJudged++;
-      cells.judged[cell]!++;
-      if (v === verdictPass) {
-        firstPassed++;
-        cells.passed[cell]!++;
+    if (time > latest) {
+      const gap = time - latest;
+      if (gap < pauseFromMs) working += gap;
+      else if (latest > Number.NEGATIVE_INFINITY) {
+        gapFrom.push(latest);
+        gapTo.push(time);
       }
+      latest = time;
     }
-    if (!(cells.firstAt[cell]! <= time)) cells.firstAt[cell] = time;
-    if (!(cells.lastAt[cell]! >= time)) cells.lastAt[cell] = time;
+    if (first[i] !== 1) continue;
+    const cell = (operator[i]! + 1) * width + tool[i]! + 1;
+    if (cellFasteners[cell]!++ === 0) cells.firstAt[cell] = time;
+    // The readings stand in order of time, those without one at the end.
+    if (time >= earliest) cellLastAt[cell] = time;
     let w = v;
     if (next[i]! >= 0) {
       again.push(i);
       w = verdict[lastOf[fastener[i]!]!]!;
     }
-    if (w !== 0) {
-      lastJudged++;
-      if (w === verdictPass) lastPassed++;
+    if (v !== verdictPass) {
+      if (v === verdictFail) cellFailed[cell]!++;
+      else cellUnjudged[cell]!++;
+    }
+    if (w !== verdictPass) {
+      if (w === verdictFail) lastFailed++;
+      else lastUnjudged++;
     }
   }
+  let leftOut = 0;
+  if (plant.leftOut.size > 0) for (const i of selection) if (plant.leftOut.has(i)) leftOut++;
+  let fasteners = 0;
+  let firstJudged = 0;
+  let firstPassed = 0;
+  for (let cell = 0; cell < size; cell++) {
+    const count = cellFasteners[cell]!;
+    if (count === 0) continue;
+    cells.judged[cell] = count - cellUnjudged[cell]!;
+    cells.passed[cell] = count - cellUnjudged[cell]! - cellFailed[cell]!;
+    fasteners += count;
+    firstJudged += cells.judged[cell]!;
+    firstPassed += cells.passed[cell]!;
+  }
+  const lastJudged = fasteners - lastUnjudged;
+  const failingReadings = failing.done();
+  const fail = failingReadings.length;
+  const unjudgedList = unjudgedReadings.done();
+  const pass = selection.length - fail - otherDirection - unjudgedList.length;
   const flaggedReadings = flagged.done();
   let differs = 0;
   for (const i of flaggedReadings) if ((flags[i]! & flagBits.ownDiffers) !== 0) differs++;
@@ -150,14 +177,16 @@ function buildTally(plant: Plant, scope: Scope): ReviewTally {
     firstJudged,
     firstPassed,
     lastJudged,
-    lastPassed,
+    lastPassed: lastJudged - lastFailed,
     cells,
-    failing: failing.done(),
-    unjudgedReadings: unjudgedReadings.done(),
+    failing: failingReadings,
+    unjudgedReadings: unjudgedList,
     again: again.done(),
     flagged: flaggedReadings,
     earliest,
     latest,
+    gaps: gapFrom.map((from, k) => ({ from, to: gapTo[k]! })),
+    workingMs: working,
   };
 }
 

@@ -51,7 +51,7 @@ export function ribbonModel(
 ): RibbonModel {
   const tally = reviewTally(plant, scope);
   const { selection } = tally;
-  const axis = clockAxis(plant.readings.at, selection, period);
+  const axis = clockAxis(tally, period);
   const [torque, angle] = stripsData(plant, selection, axis, ink);
   const asDots = torque.passing + angle.passing <= mostDots;
   const strips: RibbonStripModel[] = [];
