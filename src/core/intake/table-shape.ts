@@ -54,6 +54,14 @@ export function findTable(records: readonly (readonly string[])[]): TableShape {
     for (let i = 0; i < records.length && first < 0; i++) if (filled[i] && fits(i)) first = i;
   }
   if (first < 0) return tableOfWords(records, filled, width, columnKinds);
+  // A header a little higher: what lies between are data records that something is wrong with, not a preamble.
+  if (kinds[first - 1]?.some((kind) => kind !== 'unit' && isTyped(kind)) || isLongCell(records[first - 1], width)) {
+    for (let i = first - 2; i >= 0 && i >= first - 4; i--) {
+      if (!isHeaderLike(records[i], width, kinds[i])) continue;
+      first = i + 1;
+      break;
+    }
+  }
   // Header rows: full records of words right above the data; blank lines between are passed over.
   let top = first;
   let headerRows = 0;
@@ -170,6 +178,26 @@ function isNearWidth(record: readonly string[], width: number): boolean {
   if (record.length === width) return true;
   if (record.length > width) return record.slice(width).every((cell) => cell.trim() === '');
   return width > 3 && record.length >= width - 1;
+}
+
+/** A whole line in one or two cells, of a table that has more: a quote or delimiters went wrong. */
+function isLongCell(record: readonly string[] | undefined, width: number): boolean {
+  return record !== undefined && width > 3 && record.length <= 2 && /[,;\t|].*[,;\t|]/.test(record.join(''));
+}
+
+/** A full record of different words, none of them a value. */
+function isHeaderLike(
+  record: readonly string[] | undefined,
+  width: number,
+  kinds: readonly CellKind[] | undefined,
+): boolean {
+  if (!record || !kinds || record.length !== width || width < 3) return false;
+  const names = record.map((cell) => cell.trim());
+  return (
+    names.every((name) => name !== '') &&
+    new Set(names).size === names.length &&
+    !kinds.some((kind) => isTyped(kind) && kind !== 'unit')
+  );
 }
 
 /** A second header row holds units or brackets in some cells and nothing in most others. */
