@@ -80,7 +80,13 @@ export async function reportDocx(report: ReportDocument, draw: DrawPicture, made
   const document = new Document({
     title: report.title,
     creator: 'Tightbook',
-    styles: { default: { document: { run: { font: 'Arial', size: 19 } } } },
+    styles: {
+      default: {
+        document: { run: { font: 'Arial', size: 19 } },
+        title: { run: { color: '000000' } },
+        heading2: { run: { color: '000000', font: 'Arial' } },
+      },
+    },
     sections: [section],
   });
   const packed = await Packer.toBuffer(document, undefined, [
