@@ -105,7 +105,7 @@ export function limitRibbon(model: RibbonModel, options: RibbonOptions): Figure 
       x,
       // Without limits the rail is all there is.
       y: strip ? { min: rail ? railEnd : -scaleEnd, max: scaleEnd } : { min: railPlace - 1, max: railPlace + 1 },
-      drawings: stripDrawings(model, strip, name, marks, at, rail, only),
+      drawings: stripDrawings(model, strip, name, marks, { at, pixel }, rail, only),
     });
     for (const mark of marks) {
       const words = say(mark.said, true);
@@ -248,7 +248,7 @@ function stripDrawings(
   strip: RibbonStripModel | null,
   name: 'torque' | 'angle',
   marks: readonly RibbonMark[],
-  at: (time: number) => number,
+  { at, pixel }: { readonly at: (time: number) => number; readonly pixel: (offset: number) => number },
   rail: boolean,
   only: ReadonlySet<string> | null,
 ): Drawing[] {
@@ -351,8 +351,14 @@ function stripDrawings(
     put(only ? these.filter((mark) => !only.has(mark.id)) : [], 0.25);
     put(only ? these.filter((mark) => only.has(mark.id)) : these, 1);
   }
+  // Counts that would lie on one another are left to hover and table; the caption tells that marks are shared.
+  const free = { up: Number.NEGATIVE_INFINITY, down: Number.NEGATIVE_INFINITY };
   for (const mark of marks) {
     if (mark.count < 2) continue;
+    const side = (mark.place ?? -1) > 0 ? 'up' : 'down';
+    const begin = pixel(at(mark.at)) + 7;
+    if (begin < free[side]) continue;
+    free[side] = begin + textWidth(figureFormat.number(mark.count)) + 8;
     drawings.push({
       kind: 'text',
       text: figureFormat.number(mark.count),

@@ -1,6 +1,6 @@
-import { useTable } from '@tanstack/react-table';
+import { FlexRender, type Row, useTable } from '@tanstack/react-table';
 import { useVirtualizer } from '@tanstack/react-virtual';
-import { type KeyboardEvent, type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { type KeyboardEvent, memo, type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { ReadingsFilter } from '#core/contract/calls.ts';
 import type { ReadingsPage, ReadingsPictures } from '#core/contract/models/readings-model.ts';
 import type { ReadingRow } from '#core/contract/models/shared.ts';
@@ -32,12 +32,11 @@ import { NamesPicture, RangePicture } from './filter-pictures.tsx';
 import { namesFilter, namesOf, type RangeColumn, rangeOf, withFilter } from './filter-state.ts';
 import './readings.css';
 import { AssignForm, LeaveOutForm } from './row-actions.tsx';
-import { type Rows, type Sort, useRows } from './use-rows.ts';
+import { pageSize, type Rows, type Sort, useRows } from './use-rows.ts';
 
 /** Beyond this many rows a browser can no longer place them: an element has a greatest height. */
 const mostRows = 1_000_000;
 const rowHeights = { roomy: 32, normal: 26, compact: 22 } as const;
-const noRows: ReadingRow[] = [];
 
 /** Show me the rows. */
 export default function ReadingsScreen(): ReactNode {
@@ -142,10 +141,13 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
   const lastShown = items[items.length - 1]?.index ?? 0;
   useEffect(() => rows.want(firstShown, lastShown), [rows, firstShown, lastShown]);
 
-  const shown = items.flatMap((item) => {
-    const row = rows.row(item.index);
-    return row ? [{ item, row }] : [];
-  });
+  // The pages in view, not the rows: while scrolling inside them the table keeps its rows, and drawn rows stay drawn.
+  const firstPage = rows.page(Math.floor(firstShown / pageSize));
+  const lastPage = rows.page(Math.floor(lastShown / pageSize));
+  const data = useMemo(
+    () => [...(firstPage ?? []), ...(lastPage && lastPage !== firstPage ? lastPage : [])],
+    [firstPage, lastPage],
+  );
   const firstUnit = page.rows[0]?.unit;
   const unit = firstUnit && page.rows.every((row) => row.unit === firstUnit) ? torqueUnitSymbols[firstUnit] : '';
   const angleDecimals = page.rows.every((row) => row.angleDeg === null || Number.isInteger(row.angleDeg)) ? 0 : 1;
@@ -153,7 +155,7 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
   const table = useTable({
     features,
     columns,
-    data: shown.length > 0 ? shown.map((one) => one.row) : noRows,
+    data,
     getRowId: (row) => row.id,
     manualSorting: true,
     state: {
@@ -297,6 +299,12 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
     event.preventDefault();
   };
 
+  // Handed to memoised rows: the functions stay, what they do is renewed.
+  const doing = useRef({ move, open });
+  doing.current = { move, open };
+  const press = useCallback((index: number, extend: boolean) => doing.current.move(index, extend), []);
+  const openRow = useCallback((id: string) => changeView({ reading: id }, 'replace'), []);
+
   const sortBy = (id: string, second: boolean): void => {
     const column = sortable[id];
     if (!column) return;
@@ -364,47 +372,20 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
             <div role="rowgroup" className="readings-rows" style={{ height: virtual.getTotalSize() }}>
               {items.map((item) => {
                 const row = rows.row(item.index);
-                const model = row ? modelRows.get(row.id) : undefined;
-                const selected = range !== null && item.index >= range[0] && item.index <= range[1];
                 return (
-                  // biome-ignore lint/a11y/useFocusableInteractive: the grid has the focus, by aria-activedescendant
-                  // biome-ignore lint/a11y/useSemanticElements: as above
-                  // biome-ignore lint/a11y/useKeyWithClickEvents: the keys are the grid's
-                  <div
+                  <ReadingLine
                     key={item.index}
-                    id={`row-${item.index}`}
-                    role="row"
-                    aria-rowindex={item.index + 2}
-                    aria-selected={selected}
-                    className={`reading-row${item.index === cursor ? ' cursor' : ''}${row?.leftOut == null ? '' : ' left-out'}`}
-                    style={{
-                      gridTemplateColumns: template,
-                      height: item.size,
-                      transform: `translateY(${item.start}px)`,
-                    }}
-                    onClick={(event) => move(item.index, event.shiftKey)}
-                    onDoubleClick={() => row && changeView({ reading: row.id }, 'replace')}
-                  >
-                    {row && model ? (
-                      model.getVisibleCells().map((cell) => (
-                        // biome-ignore lint/a11y/useFocusableInteractive: rows are the unit of moving here
-                        // biome-ignore lint/a11y/useSemanticElements: as above
-                        <div
-                          key={cell.id}
-                          role="gridcell"
-                          className={rightAligned.has(cell.column.id) ? 'cell right' : 'cell'}
-                        >
-                          <table.FlexRender cell={cell} />
-                        </div>
-                      ))
-                    ) : (
-                      // biome-ignore lint/a11y/useFocusableInteractive: as above
-                      // biome-ignore lint/a11y/useSemanticElements: as above
-                      <div role="gridcell" className="cell muted">
-                        {t('ui.readings.loading', {})}
-                      </div>
-                    )}
-                  </div>
+                    index={item.index}
+                    model={(row ? modelRows.get(row.id) : undefined) ?? null}
+                    cells={visible.length}
+                    template={template}
+                    top={item.start}
+                    height={item.size}
+                    selected={range !== null && item.index >= range[0] && item.index <= range[1]}
+                    cursor={item.index === cursor}
+                    onPress={press}
+                    onOpen={openRow}
+                  />
                 );
               })}
             </div>
@@ -429,6 +410,57 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
     </>
   );
 }
+
+interface ReadingLineProps {
+  readonly index: number;
+  /** Null while its page is on its way. */
+  readonly model: Row<typeof features, ReadingRow> | null;
+  /** Number of visible cells: a change means that columns came or went. */
+  readonly cells: number;
+  readonly template: string;
+  readonly top: number;
+  readonly height: number;
+  readonly selected: boolean;
+  readonly cursor: boolean;
+  readonly onPress: (index: number, extend: boolean) => void;
+  readonly onOpen: (id: string) => void;
+}
+
+/** One row, drawn once and then only moved. */
+const ReadingLine = memo(function ReadingLine(props: ReadingLineProps): ReactNode {
+  const { index, model, template, top, height, selected, cursor, onPress, onOpen } = props;
+  return (
+    // biome-ignore lint/a11y/useFocusableInteractive: the grid has the focus, by aria-activedescendant
+    // biome-ignore lint/a11y/useSemanticElements: virtual rows cannot be laid out as a table element
+    // biome-ignore lint/a11y/useKeyWithClickEvents: the keys are the grid's
+    <div
+      id={`row-${index}`}
+      role="row"
+      aria-rowindex={index + 2}
+      aria-selected={selected}
+      className={`reading-row${cursor ? ' cursor' : ''}${model?.original.leftOut == null ? '' : ' left-out'}`}
+      style={{ gridTemplateColumns: template, height, transform: `translateY(${top}px)` }}
+      onClick={(event) => onPress(index, event.shiftKey)}
+      onDoubleClick={() => model && onOpen(model.id)}
+    >
+      {model ? (
+        model.getVisibleCells().map((cell) => (
+          // biome-ignore lint/a11y/useFocusableInteractive: rows are the unit of moving here
+          // biome-ignore lint/a11y/useSemanticElements: as above
+          <div key={cell.id} role="gridcell" className={rightAligned.has(cell.column.id) ? 'cell right' : 'cell'}>
+            <FlexRender cell={cell} />
+          </div>
+        ))
+      ) : (
+        // biome-ignore lint/a11y/useFocusableInteractive: as above
+        // biome-ignore lint/a11y/useSemanticElements: as above
+        <div role="gridcell" className="cell muted">
+          {t('ui.readings.loading', {})}
+        </div>
+      )}
+    </div>
+  );
+});
 
 function mutableScope() {
   const scope = narrowScope(currentView());

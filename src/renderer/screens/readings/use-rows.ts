@@ -15,6 +15,8 @@ export interface Rows {
   readonly first: Called<ReadingsPage>;
   /** The row, or null while its page is on its way. */
   row(index: number): ReadingRow | null;
+  /** The rows of a page; the same array each time while it is held. */
+  page(page: number): readonly ReadingRow[] | null;
   /** Tells which rows are in view, so that their pages are fetched. */
   want(from: number, to: number): void;
   /** All rows of a stretch, fetched where they are not held; for copying. */
@@ -81,6 +83,7 @@ export function useRows(scope: Scope | null, filters: readonly ReadingsFilter[],
     (index: number) => pages.current.get(Math.floor(index / pageSize))?.[index % pageSize] ?? null,
     [],
   );
+  const page = useCallback((index: number) => pages.current.get(index) ?? null, []);
   const fetch = useCallback(
     async (from: number, to: number) => {
       const out: ReadingRow[] = [];
@@ -112,7 +115,7 @@ export function useRows(scope: Scope | null, filters: readonly ReadingsFilter[],
     },
     [bridge, fetch],
   );
-  return useMemo(() => ({ first, row, want, fetch, locate }), [first, row, want, fetch, locate]);
+  return useMemo(() => ({ first, row, page, want, fetch, locate }), [first, row, page, want, fetch, locate]);
 }
 
 interface Question {

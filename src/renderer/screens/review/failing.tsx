@@ -13,7 +13,7 @@ import { Sentence } from '../../parts/sentence.tsx';
 import { plain, t } from '../../parts/text.ts';
 import { NoteForm } from './note-form.tsx';
 
-const rowsAtOnce = 100;
+const rowsAtOnce = 50;
 
 /** The mark of a row: the first reason, torque before angle. */
 export function rowMark(row: Pick<ReadingRow, 'verdict' | 'reasons'>): MarkKind {
