@@ -17,7 +17,14 @@ const listedNames = 200;
 export const placeEnd = 1.55;
 const mostTries = 9;
 
-let scratch = { values: new Float64Array(0), indices: new Int32Array(0) };
+/** Readings looked at together: their values stay in the processor's nearest memory from gathering to counting. */
+const block = 4096;
+const blockValues = new Float64Array(block);
+const blockIndices = new Int32Array(block);
+
+/** Puts the values of the readings `from` to `to` (exclusive) of a selection into the block. */
+type FillValues = (from: number, to: number, into: Float64Array) => void;
+type FillIndices = (from: number, to: number, into: Int32Array) => void;
 
 /**
  * The pictures over the columns of the table. Each counts readings that pass all filters but those on its own column, so
@@ -30,32 +37,22 @@ export function columnPictures(
   filters: readonly ReadingsFilter[],
 ): ReadingsPictures {
   const { readings, judged } = plant;
-  // Room that every question uses again: fresh megabytes cost more than what is written to them.
-  if (scratch.values.length < selection.length) {
-    scratch = { values: new Float64Array(selection.length), indices: new Int32Array(selection.length) };
-  }
-  const values = scratch.values.subarray(0, selection.length);
-  const indices = scratch.indices.subarray(0, selection.length);
+  const n = selection.length;
   const others = (column: string): FailedFilters | null => maskedBy(failed, filters, column);
   const place = { from: -placeEnd, to: placeEnd, bins: 62 };
   const names = (
     column: 'joint' | 'tool' | 'operator',
     listed: readonly { name: string; label: string }[],
-  ): NamePicture => namePicture(gatherInt32(readings[column], selection, indices), failed, others(column), listed);
+  ): NamePicture => namePicture(n, fillInt32(readings[column], selection), failed, others(column), listed);
   const plain = (column: 'joint' | 'tool'): { name: string; label: string }[] =>
     namesOf(plant, column).map((name) => ({ name, label: name }));
   return {
-    at: numberPicture(gatherFloat64(readings.at, selection, values), failed, others('at'), null),
-    torque: numberPicture(gatherTorque(plant, selection, values), failed, others('torque'), null),
-    torquePlace: numberPicture(
-      gatherFloat32(judged.torquePlace, selection, values),
-      failed,
-      others('torquePlace'),
-      place,
-    ),
-    angle: numberPicture(gatherFloat64(readings.angle, selection, values), failed, others('angle'), null),
-    anglePlace: numberPicture(gatherFloat32(judged.anglePlace, selection, values), failed, others('anglePlace'), place),
-    attempt: numberPicture(gatherAttempt(plant, selection, values), failed, others('attempt'), {
+    at: numberPicture(n, fillFloat64(readings.at, selection), failed, others('at'), null),
+    torque: numberPicture(n, fillTorque(plant, selection), failed, others('torque'), null),
+    torquePlace: numberPicture(n, fillFloat32(judged.torquePlace, selection), failed, others('torquePlace'), place),
+    angle: numberPicture(n, fillFloat64(readings.angle, selection), failed, others('angle'), null),
+    anglePlace: numberPicture(n, fillFloat32(judged.anglePlace, selection), failed, others('anglePlace'), place),
+    attempt: numberPicture(n, fillAttempt(plant, selection), failed, others('attempt'), {
       from: 0.5,
       to: mostTries + 0.5,
       bins: mostTries,
@@ -67,13 +64,14 @@ export function columnPictures(
       namesOf(plant, 'operator').map((name, o) => ({ name, label: operatorLabel(plant, o) ?? name })),
     ),
     source: namePicture(
-      gatherSource(plant, selection, indices),
+      n,
+      fillSource(plant, selection),
       failed,
       others('source'),
       plant.sources.map((source) => ({ name: source.name, label: source.name })),
     ),
     verdict: verdictPicture(plant, selection, failed, others('verdict')),
-    ownResult: namePicture(gatherOwn(plant, selection, indices), failed, others('ownResult'), [
+    ownResult: namePicture(n, fillOwn(plant, selection), failed, others('ownResult'), [
       { name: 'good', label: 'good' },
       { name: 'bad', label: 'bad' },
       { name: 'differs', label: 'differs' },
@@ -97,63 +95,70 @@ function maskedBy(
 
 // One function a kind of column: a loop that sees one kind of array runs five times as fast as one that sees four.
 
-function gatherFloat64(column: Float64Array, selection: Uint32Array, into: Float64Array): Float64Array {
-  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]!;
-  return into;
+function fillFloat64(column: Float64Array, selection: Uint32Array): FillValues {
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) into[k - from] = column[selection[k]!]!;
+  };
 }
 
-function gatherFloat32(column: Float32Array, selection: Uint32Array, into: Float64Array): Float64Array {
-  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]!;
-  return into;
+function fillFloat32(column: Float32Array, selection: Uint32Array): FillValues {
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) into[k - from] = column[selection[k]!]!;
+  };
 }
 
 /** Positions moved up by one: 0 stands for none named. */
-function gatherInt32(column: Int32Array, selection: Uint32Array, into: Int32Array): Int32Array {
-  for (let k = 0; k < selection.length; k++) into[k] = column[selection[k]!]! + 1;
-  return into;
+function fillInt32(column: Int32Array, selection: Uint32Array): FillIndices {
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) into[k - from] = column[selection[k]!]! + 1;
+  };
 }
 
-function gatherTorque(plant: Plant, selection: Uint32Array, into: Float64Array): Float64Array {
+function fillTorque(plant: Plant, selection: Uint32Array): FillValues {
   const { torque, unit } = plant.readings;
   const factors = Float64Array.from(torqueUnitCodes, (code) => newtonMetresPer[code]);
-  for (let k = 0; k < selection.length; k++) {
-    const i = selection[k]!;
-    into[k] = torque[i]! * factors[unit[i]!]!;
-  }
-  return into;
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) {
+      const i = selection[k]!;
+      into[k - from] = torque[i]! * factors[unit[i]!]!;
+    }
+  };
 }
 
-function gatherAttempt(plant: Plant, selection: Uint32Array, into: Float64Array): Float64Array {
+function fillAttempt(plant: Plant, selection: Uint32Array): FillValues {
   const { attempt } = fastenerChains(plant);
-  for (let k = 0; k < selection.length; k++) {
-    const tries = attempt[selection[k]!]!;
-    into[k] = tries === 0 ? Number.NaN : tries;
-  }
-  return into;
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) {
+      const tries = attempt[selection[k]!]!;
+      into[k - from] = tries === 0 ? Number.NaN : tries;
+    }
+  };
 }
 
-function gatherSource(plant: Plant, selection: Uint32Array, into: Int32Array): Int32Array {
+function fillSource(plant: Plant, selection: Uint32Array): FillIndices {
   const { source } = plant.readings;
   const widest = plant.sources.reduce((most, one) => Math.max(most, one.id), 0);
   const rank = new Int32Array(widest + 1);
   plant.sources.forEach((one, k) => {
     rank[one.id] = k + 1;
   });
-  for (let k = 0; k < selection.length; k++) {
-    const id = source[selection[k]!]!;
-    into[k] = id >= 0 && id <= widest ? rank[id]! : 0;
-  }
-  return into;
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) {
+      const id = source[selection[k]!]!;
+      into[k - from] = id >= 0 && id <= widest ? rank[id]! : 0;
+    }
+  };
 }
 
-function gatherOwn(plant: Plant, selection: Uint32Array, into: Int32Array): Int32Array {
+function fillOwn(plant: Plant, selection: Uint32Array): FillIndices {
   const { own } = plant.readings;
   const flags = readingFlags(plant);
-  for (let k = 0; k < selection.length; k++) {
-    const i = selection[k]!;
-    into[k] = (flags[i]! & flagBits.ownDiffers) !== 0 ? 3 : own[i]!;
-  }
-  return into;
+  return (from, to, into) => {
+    for (let k = from; k < to; k++) {
+      const i = selection[k]!;
+      into[k - from] = (flags[i]! & flagBits.ownDiffers) !== 0 ? 3 : own[i]!;
+    }
+  };
 }
 
 /**
@@ -161,87 +166,99 @@ function gatherOwn(plant: Plant, selection: Uint32Array, into: Int32Array): Int3
  * @param others what it fails apart from the filters on this column
  */
 function numberPicture(
-  values: Float64Array,
+  n: number,
+  fill: FillValues,
   failed: FailedFilters | null,
   others: FailedFilters | null,
   ends: { from: number; to: number; bins: number } | null,
 ): NumberPicture | null {
-  const n = values.length;
-  let from = ends?.from ?? Number.POSITIVE_INFINITY;
-  let to = ends?.to ?? Number.NEGATIVE_INFINITY;
-  if (ends === null) {
-    for (let k = 0; k < n; k++) {
-      const v = values[k]!;
-      if (v >= from && v <= to) continue;
-      if (others !== null && others[k] !== 0) continue;
-      if (v < from) from = v;
-      if (v > to) to = v;
-    }
-    if (!(from <= to)) return null;
-    if (from === to) {
-      from -= 0.5;
-      to += 0.5;
-    }
-  }
+  const range = ends ?? rangeOf(n, fill, others);
+  if (range === null) return null;
+  const { from, to } = range;
   const width = ends?.bins ?? bins;
   const counts = new Uint32Array(width);
   const kept = new Uint32Array(width);
-  const scale = width / (to - from);
   const outside = new Uint32Array(3);
-  if (failed === null || others === null) {
-    countAll(values, from, to, scale, counts, outside);
-    return { from, to, counts, kept: counts.slice(), below: outside[0]!, above: outside[1]!, none: outside[2]! };
+  const scale = width / (to - from);
+  for (let start = 0; start < n; start += block) {
+    const end = Math.min(n, start + block);
+    fill(start, end, blockValues);
+    if (failed === null || others === null) countAll(end - start, from, to, scale, counts, outside);
+    else {
+      const last = width - 1;
+      for (let k = start; k < end; k++) {
+        if (others[k] !== 0) continue;
+        const v = blockValues[k - start]!;
+        if (v >= from && v <= to) {
+          const bin = Math.min(((v - from) * scale) | 0, last);
+          counts[bin]!++;
+          if (failed[k] === 0) kept[bin]!++;
+        } else if (v < from) outside[0]!++;
+        else if (v > to) outside[1]!++;
+        else outside[2]!++;
+      }
+    }
   }
-  for (let k = 0; k < n; k++) {
-    if (others[k] !== 0) continue;
-    const v = values[k]!;
-    if (v >= from && v <= to) {
-      let bin = ((v - from) * scale) | 0;
-      if (bin === width) bin = width - 1;
-      counts[bin]!++;
-      if (failed[k] === 0) kept[bin]!++;
-    } else if (v < from) outside[0]!++;
-    else if (v > to) outside[1]!++;
-    else outside[2]!++;
+  return {
+    from,
+    to,
+    counts,
+    kept: failed === null ? counts.slice() : kept,
+    below: outside[0]!,
+    above: outside[1]!,
+    none: outside[2]!,
+  };
+}
+
+/** Smallest and largest value, moved apart where they are one; null: no value. */
+function rangeOf(n: number, fill: FillValues, others: FailedFilters | null): { from: number; to: number } | null {
+  let from = Number.POSITIVE_INFINITY;
+  let to = Number.NEGATIVE_INFINITY;
+  for (let start = 0; start < n; start += block) {
+    const end = Math.min(n, start + block);
+    fill(start, end, blockValues);
+    for (let k = start; k < end; k++) {
+      const v = blockValues[k - start]!;
+      if ((v >= from && v <= to) || (others !== null && others[k] !== 0)) continue;
+      if (v < from) from = v;
+      if (v > to) to = v;
+    }
   }
-  return { from, to, counts, kept, below: outside[0]!, above: outside[1]!, none: outside[2]! };
+  if (!(from <= to)) return null;
+  return from === to ? { from: from - 0.5, to: to + 0.5 } : { from, to };
 }
 
 /** The loop without filters: nothing to look up but the value. */
-function countAll(
-  values: Float64Array,
-  from: number,
-  to: number,
-  scale: number,
-  counts: Uint32Array,
-  outside: Uint32Array,
-): void {
+function countAll(n: number, from: number, to: number, scale: number, counts: Uint32Array, outside: Uint32Array): void {
   const last = counts.length - 1;
-  for (let k = 0; k < values.length; k++) {
-    const v = values[k]!;
-    if (v >= from && v <= to) {
-      const bin = ((v - from) * scale) | 0;
-      counts[Math.min(bin, last)]!++;
-    } else if (v < from) outside[0]!++;
+  for (let k = 0; k < n; k++) {
+    const v = blockValues[k]!;
+    if (v >= from && v <= to) counts[Math.min(((v - from) * scale) | 0, last)]!++;
+    else if (v < from) outside[0]!++;
     else if (v > to) outside[1]!++;
     else outside[2]!++;
   }
 }
 
-/** @param index 0: names none; k + 1: the k-th of `names` */
+/** @param fill gives 0 for none named, k + 1 for the k-th of `names` */
 function namePicture(
-  index: Int32Array,
+  n: number,
+  fill: FillIndices,
   failed: FailedFilters | null,
   others: FailedFilters | null,
   names: readonly { name: string; label: string }[],
 ): NamePicture {
   const counts = new Uint32Array(names.length + 1);
   const kept = new Uint32Array(names.length + 1);
-  for (let k = 0; k < index.length; k++) {
-    if (others !== null && others[k] !== 0) continue;
-    const at = index[k]!;
-    counts[at]!++;
-    if (failed !== null && failed[k] === 0) kept[at]!++;
+  for (let start = 0; start < n; start += block) {
+    const end = Math.min(n, start + block);
+    fill(start, end, blockIndices);
+    for (let k = start; k < end; k++) {
+      if (others !== null && others[k] !== 0) continue;
+      const at = blockIndices[k - start]!;
+      counts[at]!++;
+      if (failed !== null && failed[k] === 0) kept[at]!++;
+    }
   }
   const passing = failed === null ? counts : kept;
   const all = names
