@@ -180,9 +180,14 @@ function isNearWidth(record: readonly string[], width: number): boolean {
   return width > 3 && record.length >= width - 1;
 }
 
-/** A whole line in one or two cells, of a table that has more: a quote or delimiters went wrong. */
+/** Too few cells, one of which holds several more: a quote or a delimiter went wrong. */
 function isLongCell(record: readonly string[] | undefined, width: number): boolean {
-  return record !== undefined && width > 3 && record.length <= 2 && /[,;\t|].*[,;\t|]/.test(record.join(''));
+  return (
+    record !== undefined &&
+    width > 3 &&
+    record.length < width &&
+    record.some((cell) => /([,;\t|]).*\1/.test(cell) && /\d/.test(cell))
+  );
 }
 
 /** A full record of different words, none of them a value. */
