@@ -133,21 +133,26 @@ export function factorEffects(
       const quantile = shown > 0 ? -t.quantile(0.05 / (2 * shown), degreesOfFreedom) : Number.NaN;
       sets[factor].forEach((set, setNumber) => {
         if (set.length < 2) return;
-        for (const level of set) {
-          const weights = new Map(set.map((one) => [one, -1 / set.length]));
-          weights.set(level, 1 - 1 / set.length);
-          const offset = factor === 'operator' ? joints : 0;
-          const shifted = new Map([...weights].map(([one, w]) => [offset + one, w]));
-          const estimate = [...weights].reduce(
-            (sum, [one, w]) => sum + w * (factor === 'tool' ? fit.groupEffect[one]! : fit.columnEffect[offset + one]!),
-            0,
-          );
-          const standardError = contrastStandardError(
-            fit,
-            factor === 'tool' ? { columns: new Map(), groups: weights } : { columns: shifted, groups: new Map() },
-            meat,
-            cells.clusters,
-          );
+        const offset = factor === 'operator' ? joints : 0;
+        // Solutions are linear in the contrast: one a level, less their mean, gives every "level less the set's mean".
+        const solutions = set.map((level) =>
+          fit.solutionOf(
+            factor === 'tool'
+              ? { columns: new Map(), groups: new Map([[level, 1]]) }
+              : { columns: new Map([[offset + level, 1]]), groups: new Map() },
+          ),
+        );
+        const middle = new Float64Array(solutions[0]!.length);
+        for (const one of solutions)
+          for (let k = 0; k < middle.length; k++) middle[k] = middle[k]! + one[k]! / set.length;
+        const effectOf = (level: number): number =>
+          factor === 'tool' ? fit.groupEffect[level]! : fit.columnEffect[offset + level]!;
+        const average = set.reduce((sum, level) => sum + effectOf(level), 0) / set.length;
+        for (const [k, level] of set.entries()) {
+          const solution = solutions[k]!;
+          for (let j = 0; j < middle.length; j++) solution[j] = solution[j]! - middle[j]!;
+          const estimate = effectOf(level) - average;
+          const standardError = contrastStandardError(fit, solution, meat, cells.clusters);
           effects[factor].push({
             level,
             set: setNumber,

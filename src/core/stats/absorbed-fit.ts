@@ -41,8 +41,12 @@ export interface AbsorbedFit {
   solutionOf(contrast: Contrast): Float64Array;
   /** c'Bc: variance of the contrast's estimate when every cell has variance 1; O(columns^2). */
   varianceOf(contrast: Contrast): number;
-  /** Coefficients of a least-squares fit of a column that is 1 in some rows and 0 elsewhere; costs only those rows. */
-  projectIndicator(ones: ArrayLike<number>): { columns: Float64Array; groups: Float64Array };
+  /**
+   * Coefficients of a least-squares fit of a column that is 1 in some rows and 0 elsewhere; costs only those rows.
+   *
+   * @param allGroups false: coefficients of groups without such a row are left 0
+   */
+  projectIndicator(ones: ArrayLike<number>, allGroups: boolean): { columns: Float64Array; groups: Float64Array };
   /** What a new column leaves after the design: its residual. */
   residualOf(column: Float64Array): Float64Array;
 }
@@ -169,7 +173,7 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
       for (const [g, value] of contrast.groups) sum += value * a[g]!;
       return sum;
     },
-    projectIndicator(ones) {
+    projectIndicator(ones, allGroups) {
       const right = new Float64Array(columns);
       const total = new Float64Array(groups);
       const touched: number[] = [];
@@ -189,7 +193,8 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
       }
       const b = solve(right);
       const a = new Float64Array(groups);
-      for (let g = 0; g < groups; g++) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
+      if (allGroups) for (let g = 0; g < groups; g++) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
+      else for (const g of touched) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
       return { columns: b, groups: a };
     },
     residualOf(column) {
@@ -212,12 +217,14 @@ function rowsByGroup(group: Int32Array, groups: number): Uint32Array {
   return order;
 }
 
+/** A symmetric matrix times a vector; rows where the vector is 0 cost nothing. */
 function multiply(matrix: Float64Array, vector: Float64Array, n: number): Float64Array {
   const out = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    let sum = 0;
-    for (let j = 0; j < n; j++) sum += matrix[i * n + j]! * vector[j]!;
-    out[i] = sum;
+  for (let j = 0; j < n; j++) {
+    const factor = vector[j]!;
+    if (factor === 0) continue;
+    const at = j * n;
+    for (let i = 0; i < n; i++) out[i] = out[i]! + factor * matrix[at + i]!;
   }
   return out;
 }
@@ -327,7 +334,7 @@ export function clusterMeat(fit: AbsorbedFit, order: ClusterOrder): Float64Array
     };
     for (let at = order.start[g]!; at < order.start[g + 1]!; at++) {
       const e = order.residual[at]!;
-      add(columns + order.group[at]!, e);
+      add(columns + order.groupOf[g]!, e);
       if (order.first[at]! < columns) add(order.first[at]!, e);
       if (order.second[at]! < columns) add(order.second[at]!, e);
     }
@@ -337,16 +344,14 @@ export function clusterMeat(fit: AbsorbedFit, order: ClusterOrder): Float64Array
   return meat;
 }
 
-/** Standard error of a contrast from the clusters' meat: as `clusterStandardError` on its weights. */
-export function contrastStandardError(
-  fit: AbsorbedFit,
-  contrast: Contrast,
-  meat: Float64Array,
-  clusters: number,
-): number {
+/**
+ * Standard error of a contrast from the clusters' meat: as `clusterStandardError` on its weights.
+ *
+ * @param w the contrast's solution, by `solutionOf`
+ */
+export function contrastStandardError(fit: AbsorbedFit, w: Float64Array, meat: Float64Array, clusters: number): number {
   const { columns, groups, rows } = fit.design;
   const width = columns + groups;
-  const w = fit.solutionOf(contrast);
   let total = 0;
   for (let i = 0; i < width; i++) {
     const wi = w[i]!;
@@ -396,13 +401,18 @@ export interface ClusterOrder {
   /** First position of each cluster, and the end. */
   readonly start: Uint32Array;
   readonly residual: Float64Array;
-  readonly group: Int32Array;
+  /** Level of the eliminated factor, by cluster. */
+  readonly groupOf: Int32Array;
   /** Columns of the first two factors; a factor that is not there points to one column of zeros behind all others. */
   readonly first: Int32Array;
   readonly second: Int32Array;
 }
 
-/** Lays a fit out by cluster; O(rows). At most two factors beside the eliminated one. */
+/**
+ * Lays a fit out by cluster; O(rows). At most two factors beside the eliminated one.
+ *
+ * @throws RangeError where a cluster lies in more than one level of the eliminated factor
+ */
 export function clusterOrder(fit: AbsorbedFit, cluster: Int32Array, clusters: number): ClusterOrder {
   const { design } = fit;
   if (design.columnOf.length > 2) throw new RangeError(`at most two factors, got ${design.columnOf.length}`);
@@ -413,7 +423,7 @@ export function clusterOrder(fit: AbsorbedFit, cluster: Int32Array, clusters: nu
   const n = cluster.length;
   const position = new Uint32Array(n);
   const residual = new Float64Array(n);
-  const group = new Int32Array(n);
+  const groupOf = new Int32Array(clusters).fill(-1);
   const first = new Int32Array(n).fill(design.columns);
   const second = new Int32Array(n).fill(design.columns);
   const [one, two] = design.columnOf;
@@ -423,18 +433,17 @@ export function clusterOrder(fit: AbsorbedFit, cluster: Int32Array, clusters: nu
     next[g] = at + 1;
     position[i] = at;
     residual[at] = fit.residual[i]!;
-    group[at] = design.group[i]!;
+    if (groupOf[g] === -1) groupOf[g] = design.group[i]!;
+    else if (groupOf[g] !== design.group[i]) throw new RangeError(`cluster ${g} lies in more than one group`);
     if (one) first[at] = one[i]!;
     if (two) second[at] = two[i]!;
   }
-  return { position, start, residual, group, first, second };
+  return { position, start, residual, groupOf, first, second };
 }
 
 /** A column of 1s that can be estimated beside a design: what it needs for its coefficient and interval. */
 export interface IndicatorColumn {
   readonly ones: Int32Array;
-  readonly columns: Float64Array;
-  readonly groups: Float64Array;
   /** Sum of squares of what the design leaves of it. */
   readonly norm: number;
 }
@@ -445,7 +454,7 @@ export interface IndicatorColumn {
  * @param ones the rows, each once
  */
 export function indicatorColumn(fit: AbsorbedFit, ones: Int32Array): IndicatorColumn | null {
-  const { columns, groups } = fit.projectIndicator(ones);
+  const { columns, groups } = fit.projectIndicator(ones, false);
   const { group, columnOf } = fit.design;
   let norm = 0;
   for (let k = 0; k < ones.length; k++) {
@@ -454,7 +463,7 @@ export function indicatorColumn(fit: AbsorbedFit, ones: Int32Array): IndicatorCo
     for (const of of columnOf) left -= columns[of[i]!]!;
     norm += left;
   }
-  return norm > rankTolerance * Math.max(1, ones.length) ? { ones, columns, groups, norm } : null;
+  return norm > rankTolerance * Math.max(1, ones.length) ? { ones, norm } : null;
 }
 
 /**
@@ -478,16 +487,17 @@ export function indicatorEstimate(
     isOne[order.position[column.ones[k]!]!] = 1;
   }
   const estimate = sum / column.norm;
+  const projected = fit.projectIndicator(column.ones, true);
   const b = new Float64Array(fit.design.columns + 1);
-  b.set(column.columns);
-  const a = column.groups;
-  const { start, residual, group, first, second } = order;
+  b.set(projected.columns);
+  const { start, residual, groupOf, first, second } = order;
   let total = 0;
   let at = 0;
   for (let g = 0; g < clusters; g++) {
     let score = 0;
+    const a = projected.groups[groupOf[g]!]!;
     for (const end = start[g + 1]!; at < end; at++) {
-      const left = isOne[at]! - a[group[at]!]! - b[first[at]!]! - b[second[at]!]!;
+      const left = isOne[at]! - a - b[first[at]!]! - b[second[at]!]!;
       score += left * (residual[at]! - estimate * left);
     }
     total += score * score;
