@@ -1,7 +1,9 @@
 import type { FastenerRate } from '../contract/models/review-model.ts';
 import type { Plant } from '../readings/plant.ts';
+import { operatorLabel } from '../readings/reading-row.ts';
 import { benjaminiHochberg } from '../stats/benjamini-hochberg.ts';
 import { fisherExact } from '../stats/fisher-exact.ts';
+import { type Said, said } from '../text/said.ts';
 import { fastenerRate } from './fastener-rates.ts';
 import type { ReviewTally } from './review-tally.ts';
 
@@ -73,4 +75,23 @@ export function successions(
     if (operators.length >= 2 && apart) result.push({ tool: t, operators });
   }
   return result;
+}
+
+/** Above this many tools one sentence stands for all of them. */
+const toldApart = 2;
+
+/** The successions in words: one sentence a tool, or one for all where there are many. */
+export function successionRemarks(plant: Plant, tally: ReviewTally): Said[] {
+  const found = successions(plant, tally);
+  const serial = (tool: number): string => plant.register.tools[tool]?.serial ?? '';
+  if (found.length > toldApart) {
+    return [said('review.many-after-another', { tools: found.map((one) => serial(one.tool)) })];
+  }
+  return found.map((one) =>
+    said('review.one-after-the-other', {
+      tool: serial(one.tool),
+      operators: one.operators.map((entry) => operatorLabel(plant, entry.operator) ?? ''),
+      since: one.operators.map((entry) => entry.from),
+    }),
+  );
 }

@@ -8,7 +8,7 @@ import type {
 import type { ReadingRow } from '../contract/models/shared.ts';
 import { verdictPass } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
-import { operatorLabel, readingRow } from '../readings/reading-row.ts';
+import { readingRow } from '../readings/reading-row.ts';
 import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
 import { shiftOccurrence } from '../readings/shift-occurrence.ts';
@@ -20,7 +20,7 @@ import { failingList } from './failing-list.ts';
 import { fastenerAccount } from './fastener-account.ts';
 import { fastenerRate } from './fastener-rates.ts';
 import { reviewFinding } from './finding.ts';
-import { boldAt, leastForTest, operatorToolCells, successions } from './operator-tool-matrix.ts';
+import { boldAt, leastForTest, operatorToolCells, successionRemarks } from './operator-tool-matrix.ts';
 import { paceOf } from './pace.ts';
 import { periodOf } from './period-of.ts';
 import { names, reviewNotices } from './review-notices.ts';
@@ -149,13 +149,7 @@ function matrixModel(plant: Plant, tally: ReviewTally): OperatorToolMatrix {
       overall,
       adjustedAt: boldAt,
     }),
-    remarks: successions(plant, tally).map((one) =>
-      said('review.one-after-the-other', {
-        tool: register.tools[one.tool]?.serial ?? '',
-        operators: one.operators.map((entry) => operatorLabel(plant, entry.operator) ?? ''),
-        since: one.operators.map((entry) => entry.from),
-      }),
-    ),
+    remarks: successionRemarks(plant, tally),
   };
 }
 

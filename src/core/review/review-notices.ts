@@ -1,11 +1,10 @@
 import type { ReviewNotice } from '../contract/models/review-model.ts';
 import { calibrationDue, lastCalibration } from '../drift/due-dates.ts';
 import { type Plant, readingName } from '../readings/plant.ts';
-import { operatorLabel } from '../readings/reading-row.ts';
 import type { Scope } from '../readings/scope.ts';
 import { said } from '../text/said.ts';
 import { batchesInScope } from './batches.ts';
-import { successions } from './operator-tool-matrix.ts';
+import { successionRemarks } from './operator-tool-matrix.ts';
 import { flagBits, readingFlags } from './reading-flags.ts';
 import { type ReviewTally, reviewTally } from './review-tally.ts';
 
@@ -37,17 +36,8 @@ export function reviewNotices(plant: Plant, scope: Scope, now: number | null = n
       tools: [...new Set([...untold].map((i) => register.tools[readings.tool[i]!]?.serial ?? '?'))].sort(),
     }),
   );
-  for (const one of successions(plant, tally)) {
-    notices.push({
-      kind: 'one-after-the-other',
-      count: one.operators.length,
-      said: said('review.one-after-the-other', {
-        tool: register.tools[one.tool]?.serial ?? '',
-        operators: one.operators.map((entry) => operatorLabel(plant, entry.operator) ?? ''),
-        since: one.operators.map((entry) => entry.from),
-      }),
-      readings: [],
-    });
+  for (const remark of successionRemarks(plant, tally)) {
+    notices.push({ kind: 'one-after-the-other', count: 1, said: remark, readings: [] });
   }
   overdue(plant, tally, now, notices);
   return notices;

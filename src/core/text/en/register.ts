@@ -81,6 +81,15 @@ export const register = {
   'register.adapter-overlap': (a: { tool: string; number: number }, _f: Format) =>
     `${a.tool}, adapter ${a.number}: its period ends before it starts or runs into the next. Correct the dates.`,
 
+  'register.csv-unknown': (a: { columns: readonly string[] }, f: Format) =>
+    `${a.columns.length === 0 ? 'The table is empty' : `The columns ${f.list(a.columns.slice(0, 8).map((column) => `"${column}"`))} make no table of the register`}. Export one to see the columns.`,
+  'register.csv-columns': (a: { table: string; columns: readonly string[]; known: readonly string[] }, f: Format) =>
+    `The table of ${a.table} has no ${a.columns.length === 1 ? 'column' : 'columns'} ${f.list(
+      a.columns.map((column) => `"${column}"`),
+    )}. Remove ${a.columns.length === 1 ? 'it' : 'them'} or correct the spelling; known are ${f.list(a.known)}.`,
+  'register.csv-number': (a: { row: number; column: string; cell: string }, _f: Format) =>
+    `Row ${a.row}, column ${a.column}: "${a.cell}" is not a number. Write numbers with a decimal point and without separators.`,
+
   // ---- lists ----
   'register.no-limits': (_: Record<string, never>, _f: Format) => 'no limits yet',
   'register.limits': (

@@ -184,6 +184,8 @@ export const review = {
       .slice(1)
       .map((name, k) => `${name} had ${a.tool} only after ${f.time(a.since[k + 1] ?? 0)}`)
       .join('; ')}: operator and time cannot be told apart.`,
+  'review.many-after-another': (a: { tools: readonly string[] }, f: Format) =>
+    `On ${f.list(a.tools)} one operator followed the other: operator and time cannot be told apart.`,
 
   // ---- fasteners ----
   'review.fasteners': (

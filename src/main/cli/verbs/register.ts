@@ -1,6 +1,7 @@
-/** `register FILE.json` and `register --export`. */
+/** `register FILE.json` or `FILE.csv` (one table of it), and `register --export`. */
 import { readFile } from 'node:fs/promises';
 import { ProblemError } from '#core/contract/problems.ts';
+import { registerFileFromCsv } from '#core/register/register-csv.ts';
 import { said } from '#core/text/said.ts';
 import { commonOptions, parseVerb } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
@@ -19,14 +20,24 @@ export const run: Verb = async (args, context) => {
     printJson(context, await client.call('register:export', {}));
     return 0;
   }
-  const done = await client.call('register:put', { file: await json(file), why: `from ${file.split(/[\\/]/).at(-1)}` });
+  const done = await client.call('register:put', {
+    file: await registerFile(file),
+    why: `from ${file.split(/[\\/]/).at(-1)}`,
+  });
   if (values.json) printJson(context, done);
   else context.print('The register has taken it in.\n');
   return 0;
 };
 
-async function json(file: string): Promise<never> {
+async function registerFile(file: string): Promise<never> {
   const text = await readFile(file, 'utf8');
+  if (/\.csv$/i.test(file)) {
+    const { file: parsed, problems } = registerFileFromCsv(text);
+    const [first] = problems;
+    if (first) throw new ProblemError('refused-input', first);
+    // Parsed by the schema of the call, as JSON is.
+    return parsed as never;
+  }
   try {
     // Whatever it holds is parsed by the schema of the call.
     return JSON.parse(text.replace(/^\uFEFF/, '')) as never;
