@@ -44,7 +44,7 @@ export const uiIntakeRegister = {
   'intake-ui.state.failed': (_: None, _f: Format) => 'could not be read',
   'intake-ui.state.interrupted': (_: None, _f: Format) => 'was interrupted; nothing of it is kept',
   'intake-ui.cancel-reading': (a: { name: string }, _f: Format) => `Cancel reading ${a.name}`,
-  'intake-ui.read-again': (a: { name: string }, _f: Format) => `Read ${a.name} again`,
+  'intake-ui.read-again': (a: { name: string }, _f: Format) => `Try again: read ${a.name}`,
   'intake-ui.cancelled': (a: { name: string }, _f: Format) =>
     `${a.name}: reading was cancelled. Nothing of it was kept.`,
   'intake-ui.accept-ready': (a: { count: number }, f: Format) =>
@@ -289,7 +289,6 @@ export const uiIntakeRegister = {
   'register-ui.import.cannot': (a: { name: string }, _f: Format) => `${a.name} cannot be taken in`,
   'register-ui.import.put': (_: None, _f: Format) => 'Take it in',
   'register-ui.import.done': (a: { name: string }, _f: Format) => `${a.name} was taken in. U takes it back.`,
-  'register-ui.import.nothing': (_: None, _f: Format) => 'Nothing in it differs from what is held.',
   'register-ui.more': (a: { count: number }, f: Format) => `and ${f.number(a.count)} more`,
   'register-ui.empty': (_: None, _f: Format) =>
     'The register is empty. Joints, tools and people that appear in files come here by themselves; limits and shifts are yours to say.',
@@ -505,6 +504,7 @@ export const uiIntakeRegister = {
     'Names can be left out of the screens (settings: show operators by badge only). People are never ranked.',
   'register-ui.shift': (_: None, _f: Format) => 'Shift',
   'register-ui.shift.start': (_: None, _f: Format) => 'Starts',
+  'register-ui.shift.in-words': (_: None, _f: Format) => 'In words',
   'register-ui.shift.end': (_: None, _f: Format) => 'Ends',
   'register-ui.shifts.note': (_: None, _f: Format) =>
     'A reading at 14:00:00 belongs to the shift that starts at 14:00. A shift past midnight belongs to the day on which it starts.',

@@ -39,7 +39,7 @@ export function AccountingBar({ lines, complete, shown, onShow }: AccountingBarP
             // The named button beside it does the same by keyboard.
             <span
               key={part}
-              className={`part-bar ${part}${shown === part ? ' on' : ''}`}
+              className={`part-bar part-${part}${shown === part ? ' on' : ''}`}
               style={{ left: x, width: w }}
               aria-hidden="true"
               onClick={() => toggle(part)}
@@ -50,7 +50,7 @@ export function AccountingBar({ lines, complete, shown, onShow }: AccountingBarP
           <button
             key={drawn.part}
             type="button"
-            className={`part-name ${drawn.part}${shown === drawn.part ? ' on' : ''}`}
+            className={`part-name part-${drawn.part}${shown === drawn.part ? ' on' : ''}`}
             style={placeOf(drawn, barWidth)}
             aria-pressed={shown === drawn.part}
             disabled={drawn.lines === 0}

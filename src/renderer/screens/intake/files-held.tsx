@@ -56,7 +56,12 @@ export function FilesHeld({
             right: true,
             cell: (file) => t('register-ui.count', { count: file.onlyHere }),
           },
-          { id: 'undo', head: '', right: true, cell: (file) => <UndoFile file={file} onTold={onTold} /> },
+          {
+            id: 'undo',
+            head: <span className="hidden">{t('ui.undo', {})}</span>,
+            right: true,
+            cell: (file) => <UndoFile file={file} onTold={onTold} />,
+          },
         ]}
       />
     </Region>

@@ -65,11 +65,13 @@ export function DraftCard({
       ) : null}
       {shown && !wrong && mine && mine.changedVerdicts > 0 && from !== null ? (
         <>
-          <p>
-            <Sentence
-              of={said('register-ui.draft.count', { from, changed: mine.changedVerdicts, of: mine.readings })}
-            />
-          </p>
+          {mine.changes.length > 1 ? (
+            <p>
+              <Sentence
+                of={said('register-ui.draft.count', { from, changed: mine.changedVerdicts, of: mine.readings })}
+              />
+            </p>
+          ) : null}
           <ul className="said-list">
             {mine.changes.map((change) => (
               <li key={`${change.from} ${change.to}`}>

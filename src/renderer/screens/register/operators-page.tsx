@@ -96,7 +96,7 @@ export function OperatorsPage({ model, onTold }: { model: RegisterModel; onTold:
             },
             {
               id: 'edit',
-              head: '',
+              head: <span className="hidden">{t('register-ui.edit', {})}</span>,
               right: true,
               cell: (operator) => (
                 <Button

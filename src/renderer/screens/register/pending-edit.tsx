@@ -31,6 +31,7 @@ export function PendingEdit(props: PendingEditProps): ReactNode {
   const put = useCommand('register:put');
   const shown = preview.value;
   const wrong = shown !== null && shown.problems.length > 0;
+  const differs = shown !== null && shown.added.length + shown.changed.length > 0;
   return (
     <QuestionFrame label={title(shown)}>
       <Waiting on={preview.loading} />
@@ -44,7 +45,6 @@ export function PendingEdit(props: PendingEditProps): ReactNode {
               <Sentence of={shown.said} />
             </p>
             <SaidList items={[...shown.added, ...shown.changed]} />
-            {shown.added.length + shown.changed.length === 0 ? <p>{t('register-ui.import.nothing', {})}</p> : null}
           </>
         )
       ) : null}
@@ -52,7 +52,7 @@ export function PendingEdit(props: PendingEditProps): ReactNode {
       <div className="card-actions">
         <Button
           kind="you"
-          disabled={shown === null || wrong || put.running || preview.stale}
+          disabled={shown === null || wrong || !differs || put.running || preview.stale}
           onPress={async () => {
             if (await put.run({ file, why })) onDone();
           }}

@@ -5,7 +5,7 @@ import { useCall } from '../../bridge/use-call.ts';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
-import { useView } from '../../state/view.ts';
+import { changeView, currentView, useView } from '../../state/view.ts';
 import { CheckTable } from './check-table.tsx';
 import { JointForm } from './joint-form.tsx';
 import { JointPage } from './joint-page.tsx';
@@ -93,14 +93,14 @@ function Place({
       return (
         <>
           <h1 className="register-title">{t('register-ui.joint.new', {})}</h1>
-          <JointForm joint={null} onDone={() => window.history.back()} onTold={onTold} />
+          <JointForm joint={null} onDone={leaveNew} onTold={onTold} />
         </>
       );
     case 'new-tool':
       return (
         <>
           <h1 className="register-title">{t('register-ui.tool.new', {})}</h1>
-          <ToolForm tool={null} onDone={() => undefined} onTold={onTold} />
+          <ToolForm tool={null} onDone={leaveNew} onTold={onTold} />
         </>
       );
     case 'operators':
@@ -120,6 +120,14 @@ function Place({
         </>
       );
   }
+}
+
+/** Gives a form for something new up; after saving another place is open already. */
+function leaveNew(): void {
+  const { open } = currentView();
+  if (open.register !== ':new-joint' && open.register !== ':new-tool') return;
+  const { register: _form, ...rest } = open;
+  changeView({ open: rest }, 'replace');
 }
 
 function firstPlace(model: RegisterModel | null): RegisterPlace | null {

@@ -142,7 +142,7 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
             },
             {
               id: 'said',
-              head: '',
+              head: <span className="hidden">{t('register-ui.shift.in-words', {})}</span>,
               className: 'spaced second',
               cell: (row) => (row.held ? <Sentence of={row.held.said} /> : ''),
             },

@@ -105,6 +105,7 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
           <Region title={t('register-ui.tool.joints', {})} className="joint-tools">
             <DataTable
               label={t('register-ui.tool.joints', {})}
+              className="short-table"
               rows={tool.joints}
               keyOf={(row) => row.name}
               empty={t('register-ui.tool.no-joints', {})}
@@ -131,7 +132,6 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
                   right: true,
                   cell: (row) => t('register-ui.count', { count: row.fail }),
                 },
-                { id: 'rest', head: '', cell: () => '', className: 'fill' },
               ]}
             />
           </Region>
