@@ -49,6 +49,10 @@ export function ToolList({ model, selected, onSelect, onOpen }: ToolListProps): 
     overscan: 4,
     enabled: scrolls,
   });
+  // biome-ignore lint/correctness/useExhaustiveDependencies: rows change their height with the width of the list alone
+  useEffect(() => {
+    if (scrolls) virtual.measure();
+  }, [height, scrolls]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a new selection scrolls
   useEffect(() => {
     if (scrolls) virtual.scrollToIndex(selectedAt, { align: 'auto' });
