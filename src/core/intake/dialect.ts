@@ -91,6 +91,17 @@ function hasOtherDelimiter(text: string): boolean {
   );
 }
 
+/** Physical line, from 1, of each record that `cut` gives, and of what follows the last. */
+export function linesOfRecords(head: string, dialect: Dialect, whole: boolean, most: number): number[] {
+  const tokeniser = new Tokeniser(dialect);
+  tokeniser.push(head);
+  if (whole) tokeniser.end();
+  const lines: number[] = [];
+  while (lines.length < most && tokeniser.next()) lines.push(tokeniser.line);
+  lines.push(tokeniser.lineTotal + 1);
+  return lines;
+}
+
 function quotesIn(text: string): readonly ('"' | "'")[] {
   // A single quote only counts where it stands at both ends of a cell.
   const hasSingle = /(?:^|[,;\t| \n\r])'[^'\n]*'(?=[,;\t| \n\r]|$)/.test(text);

@@ -92,6 +92,7 @@ export class Interpreter {
   readonly laterFacts: Record<string, string> = {};
   secondTable = false;
   namelessTool = 0;
+  namelessJoint = 0;
   /** Set when the file refutes a guess that nothing but the first lines had made. */
   restart: { order: DateOrder | null; mark: DecimalMark | null; recipe: boolean } | null = null;
 
@@ -188,19 +189,19 @@ export class Interpreter {
 
   /** Takes one record. */
   take(record: Tokeniser): void {
-    const index = this.#records++;
+    this.#records++;
     if (record.to === record.from) {
       this.blankLines += record.lines;
       this.lastKind = 'blank';
       return;
     }
-    if (index < this.#plan.skip) {
+    if (record.line < this.#plan.dataLine) {
       if (isBlankRecord(record)) {
         this.blankLines += record.lines;
         this.lastKind = 'blank';
       } else {
         this.headerLines += record.lines;
-        this.lastKind = index < this.#plan.skip - this.#plan.headerRecords.length ? 'preamble' : 'header';
+        this.lastKind = record.line < this.#plan.headerLine ? 'preamble' : 'header';
       }
       return;
     }
@@ -312,13 +313,13 @@ export class Interpreter {
         when = dateMs;
         step = dateStep;
         mask = dateOrders;
-      } else if (isFooterWord(firstCell(record))) return this.#oddOne(record, 'bad-date', dateColumn);
+      } else if (this.#isFooter(record)) return this.#oddOne(record, 'bad-date', dateColumn);
     } else if (
       at.tool !== 0 &&
       at.joint !== 0 &&
       at.operator !== 0 &&
       startsLikeText(record) &&
-      isFooterWord(firstCell(record))
+      this.#isFooter(record)
     ) {
       return this.#oddOne(record, 'no-torque', 0);
     }
@@ -377,6 +378,7 @@ export class Interpreter {
       this.#followDirection(torque, joint, line);
     }
     if (tool < 0) this.namelessTool++;
+    if (joint < 0) this.namelessJoint++;
     if (dated) this.#followTime(when, step, mask, tool, line);
     else this.withoutTime++;
     // Without a time of day equal values are no sign of a repeated line.
@@ -776,6 +778,23 @@ export class Interpreter {
     return false;
   }
 
+  /**
+   * A footer's first word where a value should stand, or with cells missing. A full line whose first word is a name is
+   * a reading or a bad line, whatever the word.
+   */
+  #isFooter(record: Tokeniser): boolean {
+    let first = 0;
+    while (first < record.count && record.cell(first).trim() === '') first++;
+    if (first >= record.count || !isFooterWord(record.cell(first).trim().slice(0, 80))) return false;
+    const { columns, shape } = this.#plan;
+    if (shape.width <= 1 || record.count < shape.width) return true;
+    const role = columns[first]?.role ?? 'ignore';
+    if (!nameRoles.has(role)) return true;
+    let filled = 0;
+    for (let i = first; i < record.count; i++) if (record.cell(i).trim() !== '') filled++;
+    return filled * 2 <= record.count;
+  }
+
   #special(record: Tokeniser, code: RejectCode): 'header' | 'preamble' | 'footer' | 'second-table' | null {
     const first = firstCell(record);
     const text = headerText(record.cells());
@@ -794,7 +813,7 @@ export class Interpreter {
       return 'preamble';
     }
     if (record.count < this.#plan.shape.width && this.#preambleTexts.has(plainWords(first))) return 'preamble';
-    if (isFooterWord(first)) return 'footer';
+    if (this.#isFooter(record)) return 'footer';
     if (this.#isOtherHeader(cells)) {
       const remapped = this.#remap(cells);
       this.#foreign = !remapped;
@@ -879,6 +898,18 @@ export class Interpreter {
     });
   }
 }
+
+/** Roles whose cells may hold any word. */
+const nameRoles: ReadonlySet<Role> = new Set([
+  'tool',
+  'operator',
+  'joint',
+  'fastener',
+  'station',
+  'note',
+  'own-result',
+  'ignore',
+]);
 
 const cellEmpty = 0;
 const cellOk = 1;

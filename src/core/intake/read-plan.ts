@@ -5,7 +5,7 @@ import type { TorqueUnit } from '../units/torque-unit.ts';
 import { isTorqueUnit } from '../units/torque-unit.ts';
 import { type ColumnFinding, findRoles } from './column-roles.ts';
 import { dateOrders, readDate } from './date-cell.ts';
-import { cut, type DialectFinding, findDialect } from './dialect.ts';
+import { cut, type DialectFinding, findDialect, linesOfRecords } from './dialect.ts';
 import { fingerprintOf } from './fingerprint.ts';
 import { plainWords, roleOfHeader } from './header-words.ts';
 import { numberMark, readAnyNumber } from './number-cell.ts';
@@ -81,8 +81,9 @@ export interface ReadPlan {
   readonly dialectFinding: DialectFinding;
   readonly dialect: Dialect;
   readonly shape: TableShape;
-  /** Records before the first data record. */
-  readonly skip: number;
+  /** Physical lines of the first header record and of the first data record: what is above is preamble, header. */
+  readonly headerLine: number;
+  readonly dataLine: number;
   readonly headerRecords: readonly (readonly string[])[];
   readonly preambleKeys: readonly string[];
   /** First cells of the records above the header. */
@@ -173,12 +174,17 @@ export function makePlan(
   const order = findOrder(columns, body, options, recipe, shape, thisYear);
   const mark = findMark(columns, body, options, recipe);
   const unit = findUnit(columns, at, options, recipe, shape);
+  // By line and not by record: where quotes are broken the pass may cut the first lines otherwise than the sample.
+  const lines = linesOfRecords(head, dialect, whole, sepRecords + first + 1);
+  const names = (role: 'tool' | 'joint' | 'operator'): boolean =>
+    at[role] >= 0 && body.some((record) => (record[at[role]] ?? '').trim() !== '');
   return {
     plan: {
       dialectFinding,
       dialect,
       shape,
-      skip: sepRecords + first,
+      headerLine: lines[sepRecords + shape.preamble] ?? 1,
+      dataLine: lines[sepRecords + first] ?? 1,
       headerRecords: table.slice(shape.preamble, first),
       preambleKeys,
       preambleTexts: table
@@ -194,9 +200,9 @@ export function makePlan(
       markBy: mark.by,
       unit: unit.value,
       unitBy: unit.by,
-      tool: findName('tool', at.tool >= 0, options, recipe, shape, body, at),
-      operator: findName('operator', at.operator >= 0, options, recipe, shape, body, at),
-      joint: findName('joint', at.joint >= 0, options, recipe, shape, body, at),
+      tool: findName('tool', at.tool >= 0, names('tool'), options, recipe, shape, body, at),
+      operator: findName('operator', at.operator >= 0, names('operator'), options, recipe, shape, body, at),
+      joint: findName('joint', at.joint >= 0, names('joint'), options, recipe, shape, body, at),
       fingerprint,
       recipe,
       recipeRefused,
@@ -400,6 +406,7 @@ export function nameInFacts(
 function findName(
   role: 'tool' | 'operator' | 'joint',
   hasColumn: boolean,
+  hasNames: boolean,
   options: PlanOptions,
   recipe: Recipe | null,
   shape: TableShape,
@@ -415,7 +422,8 @@ function findName(
   const set = options.set[role];
   if (set !== undefined) return named(set, 'set', { from: 'answer', value: set });
   const answer = role === 'operator' ? undefined : options.answers[role];
-  if (answer !== undefined) {
+  // An answer fills a column that names nothing; single empty cells of a joint column stay without a joint.
+  if (answer !== undefined && !(role === 'joint' && hasNames)) {
     return role === 'joint' && answer === 'none'
       ? { value: null, by: 'answer', source: { from: 'answer', value: 'none' }, proposals: [] }
       : named(answer, 'answer', { from: 'answer', value: answer });

@@ -184,10 +184,7 @@ function questionsOf(
   const [, point = 0, comma = 0, maybePoint = 0, maybeComma = 0] = pass.markCounts;
   if (mark === null && point + comma + maybePoint + maybeComma > 0) questions.push(markQuestion(pass));
   if (plan.unit === null && plan.unitBy === null && pass.rowsWithoutUnit > 0) questions.push(unitQuestion(pass));
-  if (
-    plan.tool.by === null ||
-    (plan.tool.by === 'column' && pass.namelessTool === pass.accepted && pass.accepted > 0)
-  ) {
+  if (plan.tool.by === null || (plan.tool.by === 'column' && pass.namelessTool > 0)) {
     if (
       !questions.some(
         (question) => question.id.startsWith('role:') && question.choices.some((choice) => choice.value === 'tool'),
@@ -196,7 +193,7 @@ function questionsOf(
       questions.push(nameQuestion('tool', plan.tool));
     }
   }
-  if (plan.joint.by === null) {
+  if (plan.joint.by === null || (plan.joint.by === 'column' && pass.namelessJoint === pass.accepted)) {
     if (
       !questions.some(
         (question) => question.id.startsWith('role:') && question.choices.some((choice) => choice.value === 'joint'),

@@ -3,17 +3,16 @@
  * to a second table. For the command line's `rows`; keeps every cell of every row.
  */
 import { type CellKind, cellKind, isTyped } from './cell-kind.ts';
-import { cut, findDialect } from './dialect.ts';
+import { cut, findDialect, linesOfRecords } from './dialect.ts';
 import { isFooterWord } from './header-words.ts';
 import { findTable } from './table-shape.ts';
 import { blanks, type Dialect } from './tokeniser.ts';
 
 export interface TableStart {
   readonly dialect: Dialect;
-  /** Records before the header, a `sep=` line included. */
-  readonly preamble: number;
-  /** Records from the preamble's end to the first row: header rows, and blank lines among them. */
-  readonly headerRecords: number;
+  /** Physical lines of the first header record and of the first row. */
+  readonly headerLine: number;
+  readonly rowLine: number;
   /** Cells of the header; null: the file has none. */
   readonly header: readonly string[] | null;
   readonly width: number;
@@ -30,10 +29,11 @@ export function tableAsFound(head: string, whole: boolean): TableStart {
   const sep = finding.sepLine ? 1 : 0;
   const records = cut(head, finding.dialect, whole);
   const shape = findTable(records.slice(sep));
+  const lines = linesOfRecords(head, finding.dialect, whole, sep + shape.preamble + shape.headerRows + 1);
   return {
     dialect: finding.dialect,
-    preamble: sep + shape.preamble,
-    headerRecords: shape.headerRows,
+    headerLine: lines[sep + shape.preamble] ?? 1,
+    rowLine: lines[sep + shape.preamble + shape.headerRows] ?? 1,
     header: shape.header,
     width: shape.width,
     kinds: shape.kinds,
@@ -56,7 +56,6 @@ export class RowSorter {
   readonly #start: TableStart;
   readonly #header: string;
   readonly #typedColumns: readonly number[];
-  #records = 0;
   #afterBlank = false;
   #ended = false;
   /** Short or foreign records whose part is not known yet. */
@@ -70,11 +69,10 @@ export class RowSorter {
 
   /** Takes a record; gives back the records whose part is now known, in order. */
   take(cells: readonly string[], line: number): FoundRecord[] {
-    const index = this.#records++;
     const start = this.#start;
     const isBlank = cells.length === 1 && (cells[0] ?? '').trim() === '';
-    if (index < start.preamble + start.headerRecords) {
-      return [{ cells, line, part: isBlank ? 'blank' : index < start.preamble ? 'preamble' : 'header' }];
+    if (line < start.rowLine) {
+      return [{ cells, line, part: isBlank ? 'blank' : line < start.headerLine ? 'preamble' : 'header' }];
     }
     if (this.#ended) return [{ cells, line, part: isBlank ? 'blank' : 'second-table' }];
     if (isBlank) {
