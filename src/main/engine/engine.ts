@@ -465,7 +465,10 @@ class StoreEngine implements Engine {
   /** The newest shift occurrence that holds a reading in force. */
   async #newestShift(): Promise<AppStatus['newestShift']> {
     const { readings, order, register } = await this.#plant();
-    for (let k = order.length - 1; k >= 0; k--) {
+    if (register.shifts.length === 0) return null;
+    // A plant whose newest ten thousand readings lie outside its shifts has none that Review could open with.
+    const last = Math.max(0, order.length - 10_000);
+    for (let k = order.length - 1; k >= last; k--) {
       const i = order[k]!;
       if (readings.inForce[i] === 0 || Number.isNaN(readings.at[i]!)) continue;
       const shift = shiftAt(register.shifts, readings.at[i]!, readings.atStep[i]!);

@@ -86,7 +86,7 @@ export class RowPlacer {
     this.#aligned = options.aligned;
     this.#newK = options.freshMinutes;
     this.#oldUnits = options.unitTwins;
-    const bounds = firstRow(question(db, 'SELECT min(key), max(key) FROM reading'));
+    const bounds = firstRow(question(db, 'SELECT (SELECT min(key) FROM reading), (SELECT max(key) FROM reading)'));
     if (typeof bounds?.[0] === 'number') this.#firstSecond = Math.floor(bounds[0] / keysPerSecond);
     if (typeof bounds?.[1] === 'number') this.#lastSecond = Math.floor(bounds[1] / keysPerSecond);
   }

@@ -3,7 +3,7 @@ import type { DatabaseSync } from 'node:sqlite';
 import { timeStepsMs } from '#core/readings/columns.ts';
 import { torqueUnitCodes } from '#core/units/torque-unit.ts';
 import type { StoredReadings } from '../store.ts';
-import { eachRow, indexOrNone, numberIn, numberOrNaN, question } from './query.ts';
+import { allRows, indexOrNone, numberIn, numberOrNaN } from './query.ts';
 
 const sql = `
 SELECT r.id, r.at, r.at_step, r.torque, r.unit, r.torque_decimals, r.angle, r.tool, r.operator, r.joint, r.own,
@@ -33,7 +33,8 @@ export function readingsPage(db: DatabaseSync, after: number, limit: number): St
   const fasteners: [number, string][] = [];
   const batches: [number, string][] = [];
   let n = 0;
-  for (const row of eachRow(question(db, sql), after, limit)) {
+  // All rows of a page at once: a seventh cheaper than one by one, and a page is small.
+  for (const row of allRows(db, sql, after, limit)) {
     page.id[n] = numberIn(row[0]);
     page.at[n] = numberOrNaN(row[1]);
     page.atStep[n] = stepCode(row[2]);

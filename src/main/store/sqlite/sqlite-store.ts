@@ -121,9 +121,10 @@ export class SqliteStore implements Store {
   async summary(): Promise<StoreSummary> {
     return this.#read((db) => {
       const change = firstRow(question(db, 'SELECT coalesce(max(id), 0) FROM change'));
-      const bounds = firstRow(question(db, 'SELECT min(key), max(key) FROM reading'));
+      const bounds = firstRow(question(db, 'SELECT (SELECT min(key) FROM reading), (SELECT max(key) FROM reading)'));
       const sources = firstRow(question(db, 'SELECT count(*) FROM source'));
-      const readings = firstRow(question(db, 'SELECT count(*) FROM reading'));
+      // Nothing is ever deleted and a rollback gives its ids back: the last id is the count, without counting a million.
+      const readings = firstRow(question(db, 'SELECT coalesce(max(id), 0) FROM reading'));
       const second = (cell: Cell | undefined): number | null =>
         typeof cell === 'number' ? Math.floor(cell / 2_097_152) * 1000 : null;
       return {
