@@ -10,14 +10,14 @@ export function fitLognormal(values: ArrayLike<number>, weights: ArrayLike<numbe
 }
 
 /** Points at which the slope of the profile is looked at, evenly in the logarithm of the distance below the least value. */
-const profilePoints = 240;
+const profilePoints = 80;
 
 /**
  * Lognormal with a threshold, for readings that pile up just above the stop.
  *
  * For each threshold the closed-form fit; the threshold is the highest interior local maximum of that profile between
  * 20 s and half a display step below the least value (the likelihood itself grows without bound at the least value).
- * O(240 n). Null: no such maximum, the model does not fit.
+ * O(n) for each of about 80 thresholds. Null: no such maximum, the model does not fit.
  *
  * @param step display step h
  */
@@ -99,26 +99,39 @@ function thresholdDistance(
   const far = Math.log(20 * s);
   const near = Math.log(step / 2);
   if (!(far > near)) return null;
+  const seen: { at: number; slope: number }[] = [];
+  for (let k = 0; k < profilePoints; k++) {
+    const at = far + ((near - far) * k) / (profilePoints - 1);
+    seen.push({ at, slope: slope(at) });
+  }
   let best: number | null = null;
   let bestProfile = Number.NEGATIVE_INFINITY;
-  let before = slope(far);
-  let at = far;
-  for (let k = 1; k < profilePoints; k++) {
-    const next = far + ((near - far) * k) / (profilePoints - 1);
-    const here = slope(next);
+  const look = (from: { at: number; slope: number }, to: { at: number; slope: number }): void => {
     // Coming from far below, the profile rises and then falls: a local maximum in between.
-    if (before > 0 && here <= 0) {
-      const root = findRoot(slope, at, next, 1e-14);
-      if (root !== null) {
-        const value = profile(Math.exp(root));
-        if (value > bestProfile) {
-          bestProfile = value;
-          best = Math.exp(root);
-        }
-      }
+    if (!(from.slope > 0 && to.slope <= 0)) return;
+    const found = findRoot(slope, from.at, to.at, 1e-14);
+    if (found === null) return;
+    const value = profile(Math.exp(found));
+    if (value > bestProfile) {
+      bestProfile = value;
+      best = Math.exp(found);
     }
-    before = here;
-    at = next;
+  };
+  for (let k = 1; k < seen.length; k++) {
+    look(seen[k - 1]!, seen[k]!);
+    // A slope that turns round before it reaches zero may do so between the points: there a closer look.
+    const [left, here, right] = [seen[k - 1]!, seen[k]!, seen[k + 1]];
+    if (!right) continue;
+    const scaled = [left, here, right].map((one) => one.slope * Math.exp(one.at));
+    const [a = 0, b = 0, c = 0] = scaled;
+    if (!((a > b && b < c && b > 0) || (a < b && b > c && b < 0))) continue;
+    let before = left;
+    for (let j = 1; j <= 8; j++) {
+      const at = left.at + ((right.at - left.at) * j) / 8;
+      const next = { at, slope: slope(at) };
+      look(before, next);
+      before = next;
+    }
   }
   return best;
 }

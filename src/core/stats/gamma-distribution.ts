@@ -32,7 +32,8 @@ export function gammaQuantile(p: number, shape: number, scale: number): number {
     // Halley: the curvature of the cdf is ((shape - 1)/x - 1) times its slope.
     const better = move / (1 - 0.5 * Math.max(-1, Math.min(1, move * ((shape - 1) / x - 1))));
     x = Math.max(x / 2, x - better);
-    if (Math.abs(better) < 1e-14 * x) break;
+    // Halley triples the digits: a step of 1e-5 standard deviations leaves 1e-15.
+    if (Math.abs(better) * Math.sqrt(shape) < 1e-5 * x) break;
   }
   return x * scale;
 }

@@ -20,10 +20,10 @@ export const studyReplicates = 1999;
  */
 export const mostForBootstrap: Readonly<Record<Exclude<ModelName, 'normal'>, number>> = {
   lognormal: 10_000,
-  weibull: 5000,
-  gamma: 2000,
-  'lognormal-threshold': 1000,
-  'lognormal-mirrored': 1000,
+  weibull: 4000,
+  gamma: 1000,
+  'lognormal-threshold': 1500,
+  'lognormal-mirrored': 1500,
   empirical: 5000,
 };
 
