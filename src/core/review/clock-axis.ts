@@ -4,6 +4,8 @@ import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
 
 /** From this length on a stretch without readings is cut out rather than drawn at its width. */
 const cutFrom = 1.5 * msPerHour;
+/** A stretch between two cuts takes at least this much of the axis; far less than what is cut. */
+const leastSpan = 10 * msPerMinute;
 const mostSpans = 300;
 const mostBreaks = 60;
 const mostTicks = 12;
@@ -34,23 +36,34 @@ export function clockAxis(
     const kept = new Set(longest);
     cuts = cuts.filter((gap) => kept.has(gap));
   }
-  const active = Math.max(1, end - start - cuts.reduce((sum, gap) => sum + gap.to - gap.from, 0));
+  const bounds: { from: number; to: number }[] = [];
+  let from = start;
+  for (const gap of cuts) {
+    bounds.push(withRoom(from, gap.from));
+    from = gap.to;
+  }
+  bounds.push(withRoom(from, end));
+  const active = bounds.reduce((sum, span) => sum + span.to - span.from, 0);
   // Slivers together take at most a fifth of the axis.
   const sliver = cuts.length === 0 ? 0 : Math.min(0.015 * active, (0.2 * active) / cuts.length);
 
   const spans: { from: number; to: number; offset: number }[] = [];
   const breaks: ClockAxis['breaks'][number][] = [];
-  let from = start;
-  let offset = 0;
-  for (const gap of cuts) {
-    spans.push({ from, to: gap.from, offset });
-    offset += gap.from - from;
-    breaks.push({ ...gap, offset, width: sliver, cut: true, said: said('review.break', { ms: gap.to - gap.from }) });
-    offset += sliver;
-    from = gap.to;
-  }
-  spans.push({ from, to: end, offset });
-  const length = offset + end - from;
+  let length = 0;
+  bounds.forEach((span, k) => {
+    spans.push({ ...span, offset: length });
+    length += span.to - span.from;
+    const gap = cuts[k];
+    if (!gap) return;
+    breaks.push({
+      ...gap,
+      offset: length,
+      width: sliver,
+      cut: true,
+      said: said('review.break', { ms: gap.to - gap.from }),
+    });
+    length += sliver;
+  });
   const isCut = new Set(cuts);
   const short = gaps
     .filter((gap) => !isCut.has(gap) && (gap.to - gap.from) / length >= 0.008)
@@ -69,6 +82,12 @@ export function clockAxis(
   return { spans, length, breaks, ticks: ticksOf(spans, length) };
 }
 
+/** A stretch of a few readings, or of one, gets room around them: two readings a night apart are not one place. */
+function withRoom(from: number, to: number): { from: number; to: number } {
+  const lacking = Math.max(0, leastSpan - (to - from)) / 2;
+  return { from: from - lacking, to: to + lacking };
+}
+
 /** Place of a time on the axis, axis ms; a time in a stretch that was cut out stands at the end of the span before it. */
 export function axisOffset(axis: Pick<ClockAxis, 'spans'>, time: number): number {
   const { spans } = axis;
@@ -80,7 +99,8 @@ export function axisOffset(axis: Pick<ClockAxis, 'spans'>, time: number): number
     else high = middle - 1;
   }
   const span = spans[low];
-  return span ? span.offset + Math.min(span.to, Math.max(span.from, time)) - span.from : 0;
+  // The difference first: added to an offset a civil time would lose its last digits.
+  return span ? span.offset + (Math.min(span.to, Math.max(span.from, time)) - span.from) : 0;
 }
 
 /** The time at a place on the axis: the inverse of `axisOffset`. */
@@ -88,7 +108,7 @@ export function axisTime(axis: Pick<ClockAxis, 'spans'>, offset: number): number
   const { spans } = axis;
   let found = spans[0];
   for (const span of spans) if (span.offset <= offset) found = span;
-  return found ? Math.min(found.to, Math.max(found.from, found.from + offset - found.offset)) : Number.NaN;
+  return found ? Math.min(found.to, Math.max(found.from, found.from + (offset - found.offset))) : Number.NaN;
 }
 
 const steps = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10_080, 20_160, 43_200, 86_400].map(
@@ -110,7 +130,7 @@ function ticksOf(spans: readonly { from: number; to: number; offset: number }[],
     for (const span of spans) {
       for (let day = Math.floor(span.from / msPerDay); day * msPerDay <= span.to; day++) {
         const at = Math.max(span.from, day * msPerDay);
-        const offset = span.offset + at - span.from;
+        const offset = span.offset + (at - span.from);
         if (day === lastDay || offset - shown < apart * 0.8) continue;
         lastDay = day;
         shown = offset;
@@ -121,7 +141,7 @@ function ticksOf(spans: readonly { from: number; to: number; offset: number }[],
   }
   for (const span of spans) {
     for (let at = Math.ceil(span.from / step) * step; at <= span.to; at += step) {
-      ticks.push({ at, offset: span.offset + at - span.from, said: said('review.tick-time', { at }) });
+      ticks.push({ at, offset: span.offset + (at - span.from), said: said('review.tick-time', { at }) });
     }
   }
   return ticks;

@@ -11,6 +11,8 @@ import { fastenerRate, rateDifference } from './fastener-rates.ts';
 import { periodOf } from './period-of.ts';
 import type { ReviewTally } from './review-tally.ts';
 
+/** How far back a shift with readings is looked for: over a long weekend. */
+const daysBack = 5;
 /** Both ends of a compared scope are given: its readings are not asked. */
 const noEnds = { earliest: Number.POSITIVE_INFINITY, latest: Number.NEGATIVE_INFINITY };
 
@@ -53,7 +55,7 @@ export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): Per
   });
 }
 
-/** The shift occurrence before a single one, or the period of the same length just before. */
+/** The last shift occurrence with readings before a single one, or the period of the same length just before. */
 function previousScope(plant: Plant, scope: Scope): Scope | null {
   const { from, to } = scope;
   if (from === null || to === null) return null;
@@ -62,18 +64,20 @@ function previousScope(plant: Plant, scope: Scope): Scope | null {
   const shift = shifts.findIndex((one) => one.name === scope.shifts[0]);
   if (!single || shift < 0) return { ...scope, from: from - (to - from), to: from };
   const start = occurrenceSpan(shifts, { shift, day: from }).from;
-  let best: { name: string; day: number; from: number } | null = null;
-  for (const day of [from, from - msPerDay]) {
+  const before: { name: string; day: number; from: number }[] = [];
+  for (let back = 0; back <= daysBack; back++) {
+    const day = from - back * msPerDay;
     shifts.forEach((one, position) => {
       const span = occurrenceSpan(shifts, { shift: position, day });
-      if (span.to <= start && (best === null || span.from > best.from)) {
-        best = { name: one.name, day, from: span.from };
-      }
+      if (span.to <= start) before.push({ name: one.name, day, from: span.from });
     });
   }
-  // Assigned inside the loops above, which the compiler does not follow.
-  const found = best as { name: string; day: number } | null;
-  return found && { ...scope, shifts: [found.name], from: found.day, to: found.day + msPerDay };
+  before.sort((a, b) => b.from - a.from);
+  for (const one of before) {
+    const other = { ...scope, shifts: [one.name], from: one.day, to: one.day + msPerDay };
+    if (selectReadings(plant, other).length > 0) return other;
+  }
+  return null;
 }
 
 function firstPassOf(

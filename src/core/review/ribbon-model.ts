@@ -295,7 +295,7 @@ function timeOfColumn(axis: RibbonModel['axis'], c: number): number {
     if (span.offset > offset) break;
     found = span;
   }
-  return Math.min(found.to, found.from + offset - found.offset);
+  return Math.min(found.to, found.from + (offset - found.offset));
 }
 
 /** Median of the columns, over as many of them as hold a window of readings. */
