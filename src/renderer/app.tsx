@@ -14,6 +14,7 @@ import {
   type ReactNode,
   Suspense,
   useEffect,
+  useRef,
   useState,
 } from 'react';
 import type { Bridge } from './bridge/bridge.ts';
@@ -71,14 +72,21 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
   }, [loading, again]);
 
   const held = status.value;
+  const chosenForYou = useRef<string | null>(null);
   useEffect(() => {
-    if (!held || view.period !== null) return;
+    if (!held) return;
+    // A period that nobody chose follows the newest shift while files come in on Intake.
+    const mayChoose =
+      view.period === null || (view.screen === 'intake' && JSON.stringify(view.period) === chosenForYou.current);
     // While readings load, the newest shift may not be known yet: wait for it rather than open on another period.
-    if (held.loading && !held.newestShift) return;
+    if (!mayChoose || (held.loading && !held.newestShift)) return;
     const period = firstPeriod(held);
-    if (period) changeView({ period }, 'replace');
-    else if (window.location.hash === '') changeView({ screen: 'intake' }, 'replace');
-  }, [held, view.period]);
+    if (period) {
+      const text = JSON.stringify(period);
+      if (text !== JSON.stringify(view.period)) changeView({ period }, 'replace');
+      chosenForYou.current = text;
+    } else if (window.location.hash === '') changeView({ screen: 'intake' }, 'replace');
+  }, [held, view.period, view.screen]);
 
   const { problem: undoProblem, clear: clearUndo } = undo;
   useEffect(() => {
