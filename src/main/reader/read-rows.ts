@@ -9,7 +9,7 @@ import { StreamDecoder } from './decode-stream.ts';
 import type { DumpInput } from './read-dump.ts';
 
 export interface RowsSink {
-  /** Before the first row; again if the file turned out to be in another encoding. */
+  /** Once, before the first row. */
   start(header: readonly string[] | null): void | Promise<void>;
   row(cells: readonly string[]): void | Promise<void>;
 }
@@ -32,11 +32,28 @@ const headCharacters = 1 << 16;
  * @throws ProblemError `cancelled` when the signal is aborted
  */
 export async function readRows(input: DumpInput, sink: RowsSink, signal?: AbortSignal): Promise<RowsReading> {
-  const first = await onePass(input, sink, null, signal);
-  if (first !== 'windows-1252') return first;
-  const second = await onePass(input, sink, 'windows-1252', signal);
-  if (second === 'windows-1252') throw new RangeError('Windows-1252 decodes every byte');
-  return second;
+  return onePass(input, sink, await decodingOf(input, signal), signal);
+}
+
+/** Rows may be written out as they come and cannot be taken back: so the encoding is settled over the whole file first. */
+async function decodingOf(input: DumpInput, signal: AbortSignal | undefined): Promise<Encoding | null> {
+  let decoder: StreamDecoder | null = null;
+  const head: Uint8Array[] = [];
+  let headBytes = 0;
+  for await (const piece of input.open()) {
+    if (signal?.aborted) throw new ProblemError('cancelled', said('problem.cancelled', {}));
+    if (!decoder) {
+      head.push(piece);
+      headBytes += piece.length;
+      if (headBytes < 16) continue;
+      const found = findEncoding(Buffer.concat(head));
+      if (!found.ok || found.proven) return null;
+      decoder = new StreamDecoder(found.encoding, 0);
+      decoder.decode(Buffer.concat(head));
+    } else decoder.decode(piece);
+    if (decoder.sawUndecodable) return decoder.sawMultiByte ? null : 'windows-1252';
+  }
+  return null;
 }
 
 async function onePass(
@@ -44,7 +61,7 @@ async function onePass(
   sink: RowsSink,
   forced: Encoding | null,
   signal: AbortSignal | undefined,
-): Promise<RowsReading | 'windows-1252'> {
+): Promise<RowsReading> {
   const stream = input.open()[Symbol.asyncIterator]();
   try {
     const pieces: Uint8Array[] = [];
@@ -65,8 +82,6 @@ async function onePass(
     const decoder = new StreamDecoder(encoding, forced ? 0 : found.bomBytes);
     let text = decoder.decode(head);
     if (ended) text += decoder.end();
-    const mayFallBack = forced === null && !found.proven;
-    if (mayFallBack && decoder.sawUndecodable && !decoder.sawMultiByte) return 'windows-1252';
     if (text.trim() === '') {
       const sentence = said('intake.refused-empty', {});
       return refused({ kind: 'refused-input', said: sentence, message: say(sentence) });
@@ -106,7 +121,6 @@ async function onePass(
         ended = true;
         text = decoder.end();
       } else text = decoder.decode(next.value);
-      if (mayFallBack && decoder.sawUndecodable && !decoder.sawMultiByte) return 'windows-1252';
     }
     await give(sorter.end());
     return {

@@ -111,7 +111,7 @@ class Sheet {
   }
 
   async write(cells: readonly string[]): Promise<void> {
-    this.#text += csvRecord(cells);
+    this.#text += `${csvRecord(cells)}\r\n`;
     if (this.#text.length > 1 << 18) await this.flush();
   }
 
