@@ -1,10 +1,11 @@
 /**
  * Times filter -> figure data of each screen against one plain loop over the same columns.
  *
- * `node tests/bench/question-bench.ts [readings]`, 1,000,000 by default. Every question is asked with a filter the plant
+ * `node tests/bench/question-bench.ts --rows N`, 1,000,000 by default. Every question is asked with a filter the plant
  * has not seen, so nothing kept from the question before helps; what is made once after loading (order, verdicts, chains,
  * batches) is timed apart.
  */
+import { parseArgs } from 'node:util';
 import { judgeAll } from '#core/judging/judge.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { readingsPage } from '#core/readings/readings-page.ts';
@@ -21,7 +22,8 @@ import { secondPulls } from '#core/review/second-pulls.ts';
 import { msPerDay } from '#core/time/civil-time.ts';
 import { largePlant } from './large-plant.ts';
 
-const n = Number(process.argv[2] ?? 1_000_000);
+const { values } = parseArgs({ options: { rows: { type: 'string', default: '1000000' } } });
+const n = Number(values.rows);
 
 interface Taken {
   /** Median by the clock on the wall, and of this thread's share of a processor: on a busy machine they differ. */

@@ -6,7 +6,7 @@ import type {
   ReviewPeriod,
 } from '../contract/models/review-model.ts';
 import type { ReadingRow } from '../contract/models/shared.ts';
-import { verdictPass } from '../judging/judged.ts';
+import { unjudgedCodes, verdictPass } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
 import { readingRow } from '../readings/reading-row.ts';
 import type { Scope } from '../readings/scope.ts';
@@ -104,7 +104,7 @@ function causeTable(plant: Plant, causes: readonly Cause[]): CauseTable {
     if (cause.bits === 0) unjudged += cause.readings.length;
     const joint = plant.register.joints[cause.joint]?.name ?? null;
     return {
-      key: causeKeyOf(cause.bits, cause.unjudgedBecause === null ? 0 : 1, cause.joint),
+      key: causeKeyOf(cause.bits, unjudgedCodes.indexOf(cause.unjudgedBecause), cause.joint),
       reasons: cause.reasons,
       unjudgedBecause:
         cause.unjudgedBecause === null ? null : said('review.unjudged-because', { code: cause.unjudgedBecause }),

@@ -286,6 +286,25 @@ describe('large and empty scopes', () => {
     expect(model.causes.rows).toHaveLength(1);
   });
 
+  it('keeps causes apart that differ in why there is no verdict', () => {
+    const plant = plantOf(
+      [
+        { at: '2026-11-24T07:00:00', joint: 'Brake caliper M6', torque: 8 },
+        { at: '2026-11-24T07:05:00', joint: 'Brake caliper M6', angle: 30 },
+        { at: '2026-08-24T07:05:00', joint: 'Brake caliper M6', torque: 8, angle: 30 },
+      ],
+      { register },
+    );
+    const { rows } = reviewModel(plant, everything, null).causes;
+    expect(rows.map((row) => say(row.said)).sort()).toEqual([
+      'unjudged Brake caliper M6, no angle value',
+      'unjudged Brake caliper M6, no limits on that day',
+      'unjudged Brake caliper M6, no torque value',
+    ]);
+    expect(new Set(rows.map((row) => row.key)).size).toBe(3);
+    expect(rows.at(-1)?.running).toBe(1);
+  });
+
   it('shows the three readings nearest to a limit when all are inside', () => {
     const rows = bikes('2026-11-24T06:10:00', 2);
     rows[1] = { ...rows[1], torque: 8.49 };
