@@ -239,6 +239,11 @@ export function NamesPicture({
           </span>
         ) : (
           <>
+            {chosen.length > 0 && chosenOnes.length === 0 ? (
+              <span className="on">
+                {chosen[0]} <i>0</i>
+              </span>
+            ) : null}
             {lead ? (
               <span className={chosenOnes.length > 0 ? 'on' : ''}>
                 {say(lead.name, lead.label)} <i>{figureFormat.number(lead.count)}</i>
