@@ -26,27 +26,23 @@ const { values } = parseArgs({ options: { rows: { type: 'string', default: '1000
 const n = Number(values.rows);
 
 interface Taken {
-  /** Median by the clock on the wall, and of this thread's share of a processor: on a busy machine they differ. */
-  readonly median: number;
-  readonly cpu: number;
   readonly first: number;
+  readonly median: number;
+  /** The run that was disturbed least: on a busy machine the one to compare by. */
+  readonly best: number;
 }
-
-const middle = (values: number[]): number => values.sort((a, b) => a - b)[values.length >> 1] ?? 0;
 
 /** Times some runs, ms. */
 function time(runs: number, work: (run: number) => unknown): Taken {
-  const wall: number[] = [];
-  const cpu: number[] = [];
+  const taken: number[] = [];
   for (let run = 0; run < runs; run++) {
     const start = performance.now();
-    const used = process.threadCpuUsage();
     work(run);
-    const spent = process.threadCpuUsage(used);
-    cpu.push((spent.user + spent.system) / 1000);
-    wall.push(performance.now() - start);
+    taken.push(performance.now() - start);
   }
-  return { first: wall[0] ?? 0, median: middle(wall), cpu: middle(cpu) };
+  const first = taken[0] ?? 0;
+  taken.sort((a, b) => a - b);
+  return { first, median: taken[taken.length >> 1] ?? 0, best: taken[0] ?? 0 };
 }
 
 function plainLoop(plant: Plant): number {
@@ -67,16 +63,14 @@ const { register } = plant;
 const last = plant.readings.at[plant.order[n - 1]!]!;
 const loop = time(21, () => plainLoop(plant));
 console.log(
-  `${n} readings; one plain loop over the columns ${loop.median.toFixed(1)} ms, processor ${loop.cpu.toFixed(1)} ms`,
+  `${n} readings; one plain loop over the columns best ${loop.best.toFixed(1)} ms, median ${loop.median.toFixed(1)} ms`,
 );
 
 const print = (name: string, result: Taken): void => {
   console.log(
-    `${name.padEnd(44)} ${result.median.toFixed(1).padStart(8)} ms, processor ${result.cpu.toFixed(1).padStart(6)} ms = ${(
-      result.cpu / loop.cpu
-    )
+    `${name.padEnd(44)} best ${result.best.toFixed(1).padStart(7)} ms = ${(result.best / loop.best)
       .toFixed(1)
-      .padStart(5)} x loop  (first ${result.first.toFixed(0)} ms)`,
+      .padStart(5)} x loop  (median ${result.median.toFixed(0)} ms, first ${result.first.toFixed(0)} ms)`,
   );
 };
 
