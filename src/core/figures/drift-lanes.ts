@@ -211,6 +211,27 @@ function responseLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: Lane
     });
   }
   out.push({ kind: 'rule', across: 'y', at: 0, colour: 'rule-2', from: -0.72, to: 0.72 });
+  // Roles swap where a joint is stopped by angle; the head of the list names the usual ones.
+  if (lane.quantity === 'torque-at-equal-angle' || lane.quantity === 'mixed') {
+    out.push({
+      kind: 'text',
+      text: figureText('figure.lanes.swapped', { mixed: lane.quantity === 'mixed' }),
+      x: scales.response.min,
+      y: 0.95,
+      size: 10,
+      colour: 'ink-3',
+    });
+  }
+  if (lane.blind && !bare) {
+    out.push({
+      kind: 'text',
+      text: figureText('figure.lanes.blind', {}),
+      x: scales.response.min,
+      y: -0.95,
+      size: 10,
+      colour: 'ink-3',
+    });
+  }
   if (since === null) {
     const text =
       lane.series.at.length === 0

@@ -22,6 +22,10 @@ export interface DriftStripsLayout {
   readonly checks: { readonly top: number; readonly bottom: number; readonly y: Scale };
 }
 
+/** Room that the words beside a change need. */
+const changeWordsPx = 190;
+/** Below this width of the strips the note on the EWMA is left to the caption of the report. */
+const ewmaWordsPx = 380;
 const titleHeight = 27;
 const firstTop = 24;
 const axisHeight = 26;
@@ -372,8 +376,8 @@ function laneWords(
     });
   }
   const { change } = model;
-  if (change !== null && change.lane === which) out.push(...changeWords(change, place.y, at.time));
-  if (which === 'response' && lane.series.ewma.some((v) => v !== null)) {
+  if (change !== null && change.lane === which) out.push(...changeWords(change, place.y, at));
+  if (which === 'response' && at.right - at.left > ewmaWordsPx && lane.series.ewma.some((v) => v !== null)) {
     out.push({
       kind: 'text',
       text: figureText('figure.strips.ewma', {
@@ -424,10 +428,12 @@ function laneWords(
   return out;
 }
 
-function changeWords(change: ChangePoint, strip: Scale, time: Scale): readonly Drawing[] {
+function changeWords(change: ChangePoint, strip: Scale, at: DriftStripsLayout): readonly Drawing[] {
   // Beside the line, on the side that the values had not reached before the change.
   const down = change.shiftPercent < 0;
-  const early = change.at < time.min + (time.max - time.min) * 0.38;
+  const { time } = at;
+  const room = ((change.at - time.min) / (time.max - time.min)) * (at.right - at.left);
+  const early = room < changeWordsPx && room < (at.right - at.left) / 2;
   const style = {
     x: early ? Math.max(change.at, change.high95) : change.at,
     y: down ? strip.min : strip.max,

@@ -27,6 +27,7 @@ import type { Plant } from '#core/readings/plant.ts';
 import { plantByBadge } from '#core/readings/plant-by-badge.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
+import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
 import { said, say } from '#core/text/said.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
 import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
@@ -87,6 +88,8 @@ export interface Engine {
 const pollEveryMs = 1000;
 /** SQLite's own check is not repeated within this time. */
 const checkEveryMs = 86_400_000;
+/** The daily check waits until the window stands. */
+const checkAfterMs = 10_000;
 
 /**
  * Opens a store and starts answering; the columns load in the background, from the first question that needs them on.
@@ -120,6 +123,7 @@ class StoreEngine implements Engine {
   readonly #listeners = new Set<(event: StoreEvent) => void>();
   readonly #running = new Set<AbortController>();
   readonly #poll: NodeJS.Timeout;
+  readonly #firstCheck: NodeJS.Timeout;
   /** Own changes since opening, oldest first: what U takes back. */
   readonly #own: number[] = [];
   readonly #name = randomUUID();
@@ -153,7 +157,10 @@ class StoreEngine implements Engine {
       if (this.#keeper.isLoaded) void this.#lookAround().catch(() => undefined);
     }, pollEveryMs);
     this.#poll.unref();
-    if (endedUncleanly) void this.#check().catch(() => undefined);
+    if (endedUncleanly) void this.#check(true).catch(() => undefined);
+    // Not before the window: a store of a million readings takes a second.
+    this.#firstCheck = setTimeout(() => void this.#check(false).catch(() => undefined), checkAfterMs);
+    this.#firstCheck.unref();
   }
 
   get uploadFolder(): string {
@@ -188,6 +195,7 @@ class StoreEngine implements Engine {
     this.#closed = true;
     openEngines.delete(this.#name);
     clearInterval(this.#poll);
+    clearTimeout(this.#firstCheck);
     for (const stop of this.#running) stop.abort();
     this.#keeper.close();
     await this.#reader.close();
@@ -313,6 +321,8 @@ class StoreEngine implements Engine {
       if (value === '') {
         throw new ProblemError('wrong-request', said('problem.wrong-request', { detail: 'a reason is required' }));
       }
+      // Whatever screen or script asks: that a value is odd is no reason to leave it out.
+      if (!saysWhatHappened(value)) throw new ProblemError('refused-input', said('ui.study.leave-out.refused', {}));
       return this.#commit('leave-out', markSubject(request.readings), value, [
         { t: 'marks', kind: 'left-out', value, readings, replaces: true },
       ]);
@@ -643,15 +653,15 @@ class StoreEngine implements Engine {
   }
 
   /** SQLite's own check, in the reader thread; a damaged store is read but not written any more. */
-  async #check(): Promise<void> {
-    const settings = await this.#store.settings();
-    const last = settings.checkedMs;
-    if (typeof last === 'number' && this.#options.clock() - last < checkEveryMs / 24) return;
+  async #check(always: boolean): Promise<void> {
+    const now = this.#options.clock();
+    const last = await this.#store.checkedMs();
+    if (!always && last !== null && now - last < checkEveryMs) return;
     const sound = await this.#reader.ask({ kind: 'check' });
     if (!sound) {
       this.#damaged = true;
       this.#tell({ change: 0, touches: ['settings'] });
-    }
+    } else if (!this.#store.readOnly) await this.#store.setCheckedMs(now);
   }
 }
 

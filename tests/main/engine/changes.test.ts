@@ -177,6 +177,15 @@ describe('marks', () => {
     });
   });
 
+  test('"outlier" alone is refused as a reason, with what to say instead', async () => {
+    await expect(
+      plant.engine.serve('mark:leave-out', { readings: ['1:2'], reason: 'clear outlier' }),
+    ).rejects.toMatchObject({
+      problem: { kind: 'refused-input', message: expect.stringContaining('Say what happened at the joint') },
+    });
+    expect((await detail('1:2')).leftOut).toBeNull();
+  });
+
   test('a reading that is not there is named', async () => {
     await expect(plant.engine.serve('mark:leave-out', { readings: ['1:2', '7:1'], reason: 'x' })).rejects.toMatchObject(
       { problem: { kind: 'not-found', message: expect.stringContaining('7:1') } },

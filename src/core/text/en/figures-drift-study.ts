@@ -197,6 +197,8 @@ export const figuresDriftStudy = {
   'figure.lanes.not-told': (_: Record<string, never>, _f: Format) => 'cannot be told',
   'figure.lanes.no-checks': (_: Record<string, never>, _f: Format) => 'no check',
   'figure.lanes.blind': (_: Record<string, never>, _f: Format) => 'this lane cannot see it',
+  'figure.lanes.swapped': (a: { mixed: boolean }, _f: Format) =>
+    a.mixed ? 'angle or torque, by joint' : 'torque at equal angle',
   'figure.lanes.lane-value': (a: { percent: number }, f: Format) => f.signed(a.percent, 1),
 
   // ---- drift: strips

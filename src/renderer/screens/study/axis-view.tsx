@@ -56,7 +56,10 @@ export function AxisView({
     setLeaving(reading.id);
     return true;
   };
-  useKeys({ x: leave });
+  useKeys({
+    x: leave,
+    escape: () => (selected === null ? false : setSelected(null)),
+  });
   const commit = (side: 'low' | 'high', value: number): void => {
     const next = { low: kept?.low ?? limits.low, high: kept?.high ?? limits.high, [side]: value };
     const real = next.low === limits.low && next.high === limits.high;
