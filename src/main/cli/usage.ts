@@ -14,7 +14,7 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   withdraw SOURCE     take out of force what only this file shows
   restore SOURCE      put it back
   recipe list | export FILE | import FILE | delete FINGERPRINT
-  register FILE.json  joints, limits, tools, operators, shifts, checks: in
+  register FILE       joints, limits, tools, operators, shifts, checks: in
   register --export   ... and out
   readings [scope]    readings in force, judged, in time order
   review [scope]      pass/fail mix, causes, first pass, batches, operator x tool
