@@ -74,10 +74,14 @@ export interface DriftAnalysis {
   /** Target of the stopping quantity by joint, N·m or degrees; null: none known. */
   readonly targets: readonly (number | null)[];
   readonly operatorLane: LaneResult;
+  /** Cells by their torque whatever ends the tightening: what effects are about (definitions 14). */
+  readonly effectRows: LaneRows;
   readonly effects: FactorEffects | null;
   /** Tools (register positions) that have readings in the selection. */
   readonly tools: readonly number[];
   readonly quantityOf: (tool: number) => { own: LaneQuantity; response: LaneQuantity };
+  /** Joints of the tool that its lanes leave out: stopped by the other quantity. */
+  readonly otherKind: (tool: number) => ReadonlySet<number>;
   /** What 1 % of deviation of a tool would do to its response, % (negative where the angle falls); null: not known. */
   readonly responsePerPercent: (tool: number) => number | null;
   /** Readings in cells, and in cells too small. */
@@ -122,21 +126,25 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
   const ewma = ewmaDesign(tools.length);
   const cellsOf = byKey(table.tool, register.tools.length);
 
+  // Joints stopped by angle swap the roles of the lanes: a tool is followed at the kind of joint it mostly does, and the
+  // habits of an operator at one kind say nothing of the other.
+  const byAngle = register.joints.map((joint) => joint.stopsBy === 'angle');
+  const majority = majorityKind(register.tools.length, table, byAngle);
+  const ofKind = (cell: number): boolean => byAngle[table.joint[cell]!]! === majority[table.tool[cell]!]!;
+
   // Own lane: where people stop.
   const ownRows = laneRows(
     plant,
     table,
-    (cell) => table.n[cell]! >= leastInCell,
+    (cell) => ofKind(cell) && table.n[cell]! >= leastInCell,
     (cell) => table.sumPercent[cell]! / table.n[cell]!,
+    byAngle,
   );
   const ownInput = inputOf(ownRows, table, inPhase, readingsOfTool, options, ewma);
   const own = analyseLane(ownInput);
 
   // Response lane: what the fastener answers at an equal stop.
-  const byAngle = register.joints.map((joint) => joint.stopsBy === 'angle');
-  const majority = majorityKind(register.tools.length, table, byAngle);
-  const answers = (cell: number): boolean =>
-    table.pairs[cell]! > 0 && byAngle[table.joint[cell]!]! === majority[table.tool[cell]!]!;
+  const answers = (cell: number): boolean => table.pairs[cell]! > 0 && ofKind(cell);
   const baseline = baselineCells(table, inPhase, answers, options);
   const sums = pairSumsByJoint(table, register.joints.length, (cell) => baseline[cell] === 1);
   const lines = sums.map((one, joint) => responseLine(one, table.centreStop[joint]!, table.centreResponse[joint]!));
@@ -152,6 +160,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
       const response = table.centreResponse[joint]! + table.sumResponse[cell]! / n;
       return (100 * (response - line.intercept - line.slope * stop)) / line.meanResponse;
     },
+    byAngle,
   );
   const responseInput: LaneInput = {
     ...inputOf(responseRows, table, inPhase, readingsOfTool, options, ewma),
@@ -200,8 +209,18 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     absorb,
   });
 
-  const effects =
-    ownRows.rows.length > 0 ? factorEffects(ownRows.rows, own.byTool && own.moveFit ? own.moveFit : undefined) : null;
+  const torqueOnly = !byAngle.includes(true);
+  const effectRows = torqueOnly
+    ? ownRows
+    : laneRows(
+        plant,
+        table,
+        (cell) => table.torques[cell]! >= leastInCell,
+        (cell) => table.sumTorquePercent[cell]! / table.torques[cell]!,
+        null,
+      );
+  const sameFit = torqueOnly && own.byTool && own.moveFit ? own.moveFit : undefined;
+  const effects = effectRows.rows.length > 0 ? factorEffects(effectRows.rows, sameFit) : null;
   const targets = register.joints.map((joint, position) => {
     const revision = joint.revisions[joint.revisions.length - 1];
     const target = stopTarget(joint, revision);
@@ -231,9 +250,14 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     lines,
     targets,
     operatorLane,
+    effectRows,
     effects,
     tools,
-    quantityOf: (tool) => quantityOf(cellsOf.of(tool), table, byAngle, majority[tool] ?? false),
+    quantityOf: (tool) =>
+      majority[tool]
+        ? { own: 'angle', response: 'torque-at-equal-angle' }
+        : { own: 'torque', response: 'angle-at-equal-torque' },
+    otherKind: (tool) => new Set([...cellsOf.of(tool)].filter((c) => !ofKind(c)).map((c) => table.joint[c]!)),
     responsePerPercent: (tool) => responsePerPercent(tool, table, responseRows, inPhase, lines, targets, byAngle),
     inCells,
     smallCells,
@@ -259,11 +283,13 @@ function inputOf(
   };
 }
 
+/** @param byAngle by joint: operators get a level of their own at joints stopped by angle; null: one level each */
 function laneRows(
   plant: Plant,
   table: CellTable,
   take: (cell: number) => boolean,
   valueIn: (cell: number) => number,
+  byAngle: readonly boolean[] | null,
 ): LaneRows {
   const { register } = plant;
   const taken: number[] = [];
@@ -284,7 +310,11 @@ function laneRows(
   };
   const tool = compress(table.tool, register.tools.length);
   const joint = compress(table.joint, register.joints.length);
-  const operator = compress(table.operator, register.operators.length + 1);
+  const people = register.operators.length + 1;
+  const operator = compress(
+    byAngle ? table.operator.map((one, c) => (byAngle[table.joint[c]!] ? one + people : one)) : table.operator,
+    byAngle ? 2 * people : people,
+  );
   const clusterOf = new Int32Array(register.tools.length * table.blocks).fill(-1);
   const cluster = new Int32Array(cell.length);
   let clusters = 0;
@@ -313,14 +343,14 @@ function laneRows(
       clusters,
       names: {
         joint: [...joint.levels].map((k) => register.joints[k]!.name),
-        operator: [...operator.levels].map((k) => register.operators[k]?.badge ?? ''),
+        operator: [...operator.levels].map((k) => register.operators[k % people]?.badge ?? ''),
         tool: [...tool.levels].map((k) => register.tools[k]!.serial),
       },
     },
     cell,
     toolOf: tool.levels,
     levelOfTool: new Map([...tool.levels].map((k, level) => [k, level])),
-    operatorOf: operator.levels,
+    operatorOf: operator.levels.map((k) => k % people),
     jointOf: joint.levels,
   };
 }
@@ -361,32 +391,14 @@ function baselineCells(
   return out;
 }
 
-/** For each tool whether most of its pairs are at joints stopped by angle: its response lane keeps to those. */
+/** For each tool whether most of its readings are at joints stopped by angle: its lanes keep to those. */
 function majorityKind(tools: number, table: CellTable, byAngle: readonly boolean[]): boolean[] {
   const balance = new Float64Array(tools);
   for (let c = 0; c < table.length; c++) {
     const tool = table.tool[c]!;
-    balance[tool] = balance[tool]! + (byAngle[table.joint[c]!] ? 1 : -1) * table.pairs[c]!;
+    balance[tool] = balance[tool]! + (byAngle[table.joint[c]!] ? 1 : -1) * table.n[c]!;
   }
   return Array.from(balance, (value) => value > 0);
-}
-
-function quantityOf(
-  cells: Int32Array,
-  table: CellTable,
-  byAngle: readonly boolean[],
-  mostlyByAngle: boolean,
-): { own: LaneQuantity; response: LaneQuantity } {
-  let angle = false;
-  let torque = false;
-  for (const c of cells) {
-    if (byAngle[table.joint[c]!]) angle = true;
-    else torque = true;
-  }
-  return {
-    own: angle && torque ? 'mixed' : angle ? 'angle' : 'torque',
-    response: mostlyByAngle || (angle && !torque) ? 'torque-at-equal-angle' : 'angle-at-equal-torque',
-  };
 }
 
 /** Variance that the doubt of the response lines adds to a move: sum over joints of (w 100 dStop se / mean)^2. */

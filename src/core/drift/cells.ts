@@ -21,6 +21,9 @@ export interface CellTable {
   readonly n: Float64Array;
   readonly sumPercent: Float64Array;
   readonly sumPercentSquared: Float64Array;
+  /** Readings with a torque and its deviation from target, and the sum of these, %; as `n`, `sumPercent` where torque stops. */
+  readonly torques: Float64Array;
+  readonly sumTorquePercent: Float64Array;
   /** Readings with both values. */
   readonly pairs: Float64Array;
   readonly sumStop: Float64Array;
@@ -63,7 +66,8 @@ class Growing {
 export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
   const { readings, register } = plant;
   const drift = driftReadings(plant);
-  const { use, block, percent, stop, response, blockAt } = drift;
+  const { use, block, percent, torquePercent, stop, response, blockAt } = drift;
+  const byAngle = register.joints.map((joint) => joint.stopsBy === 'angle');
   const tools = register.tools.length;
   const joints = register.joints.length;
   const operators = register.operators.length + 1;
@@ -80,7 +84,7 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
   const cellJoint: number[] = [];
   const cellOperator: number[] = [];
   const sums = new Growing();
-  const width = 11;
+  const width = 13;
   const centreStop = new Float64Array(joints).fill(Number.NaN);
   const centreResponse = new Float64Array(joints).fill(Number.NaN);
   const toolBlockReadings = new Float64Array(tools * blocks);
@@ -135,6 +139,11 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
       s[at + 1] = s[at + 1]! + y;
       s[at + 2] = s[at + 2]! + y * y;
     }
+    const torque = byAngle[joint] ? torquePercent[i]! : y;
+    if (torque - torque === 0) {
+      s[at + 11] = s[at + 11]! + 1;
+      s[at + 12] = s[at + 12]! + torque;
+    }
     const r = response[i]!;
     if (r - r === 0) {
       if (Number.isNaN(centreStop[joint]!)) {
@@ -166,6 +175,8 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
     n: column(0),
     sumPercent: column(1),
     sumPercentSquared: column(2),
+    torques: column(11),
+    sumTorquePercent: column(12),
     pairs: column(3),
     sumStop: column(4),
     sumResponse: column(5),
@@ -271,6 +282,8 @@ function pickColumns(whole: CellTable, picked: Int32Array): CellTable {
     n: float(whole.n),
     sumPercent: float(whole.sumPercent),
     sumPercentSquared: float(whole.sumPercentSquared),
+    torques: float(whole.torques),
+    sumTorquePercent: float(whole.sumTorquePercent),
     pairs: float(whole.pairs),
     sumStop: float(whole.sumStop),
     sumResponse: float(whole.sumResponse),

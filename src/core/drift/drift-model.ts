@@ -28,8 +28,8 @@ export function driftModel(
 ): DriftModel {
   const analysis = analyseDrift(plant, scope, options);
   const tools = rankedTools(plant, analysis, now, options, labels);
-  const { ownRows, effects, table } = analysis;
-  const label = (level: number): string => labels[ownRows.operatorOf[level] ?? labels.length - 1] ?? '';
+  const { ownRows, effectRows, effects, table } = analysis;
+  const label = (level: number): string => labels[effectRows.operatorOf[level] ?? labels.length - 1] ?? '';
   const span = timeSpan(plant, analysis.selected);
   const laneBlocks = tools.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0);
   const freedom = effects ? effects.clusters - effects.rank : 0;
@@ -43,19 +43,19 @@ export function driftModel(
     expectedFalseAlarms: expected,
     ewma: { lambda: analysis.ewma.lambda, limitFactor: analysis.ewma.limitFactor, baselineBlocks },
     effects: {
-      tool: effectRows(analysis, 'tool', (level) => ownRows.rows.names.tool[level]!),
-      operator: effectRows(analysis, 'operator', label).map((row) =>
+      tool: effectList(analysis, 'tool', (level) => effectRows.rows.names.tool[level]!),
+      operator: effectList(analysis, 'operator', label).map((row) =>
         options.anonymousOperators ? { ...row, name: row.label } : row,
       ),
-      joint: effectRows(analysis, 'joint', (level) => ownRows.rows.names.joint[level]!),
+      joint: effectList(analysis, 'joint', (level) => effectRows.rows.names.joint[level]!),
     },
     effectsWhy: !effects
       ? said('drift.why.no-cells', {})
       : freedom < leastDegreesOfFreedom
         ? said('drift.why.effects', { needed: leastDegreesOfFreedom, got: Math.max(0, freedom) })
         : null,
-    tangled: effects ? tangledGroups(ownRows.rows, effects, label) : [],
-    barely: effects ? barelySeparable(ownRows.rows, effects, label) : [],
+    tangled: effects ? tangledGroups(effectRows.rows, effects, label) : [],
+    barely: effects ? barelySeparable(effectRows.rows, effects, label) : [],
     operators: operatorRows(
       analysis,
       labels,
@@ -109,16 +109,16 @@ function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis): Said
   });
 }
 
-function effectRows(analysis: DriftAnalysis, factor: CellFactor, label: (level: number) => string): EffectRow[] {
-  const { effects, ownRows, table } = analysis;
+function effectList(analysis: DriftAnalysis, factor: CellFactor, label: (level: number) => string): EffectRow[] {
+  const { effects, effectRows, table } = analysis;
   if (!effects) return [];
-  const { rows } = ownRows;
+  const { rows } = effectRows;
   const readings = new Float64Array(rows.names[factor].length);
   const blocks = rows.names[factor].map(() => new Set<number>());
   for (let k = 0; k < rows.length; k++) {
     const level = rows[factor][k]!;
-    readings[level] = readings[level]! + table.n[ownRows.cell[k]!]!;
-    blocks[level]!.add(table.block[ownRows.cell[k]!]!);
+    readings[level] = readings[level]! + table.torques[effectRows.cell[k]!]!;
+    blocks[level]!.add(table.block[effectRows.cell[k]!]!);
   }
   return effects.effects[factor].map((one) => ({
     name: rows.names[factor][one.level]!,

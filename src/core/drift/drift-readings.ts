@@ -30,11 +30,19 @@ export interface DriftReadings {
   readonly blockShift: Int32Array;
   /** Deviation of the stopping quantity from its target, %; NaN: no target (then the joint's baseline median stands in). */
   readonly percent: Float64Array;
+  /**
+   * Deviation of the torque from its target, %, whatever ends the tightening: what effects are about. The same array as
+   * `percent` where no joint is stopped by angle.
+   */
+  readonly torquePercent: Float64Array;
   /** The quantity that ends the tightening: torque in N·m, or degrees where the joint is stopped by angle. NaN: none. */
   readonly stop: Float64Array;
   /** The other one, which responds. NaN: none. */
   readonly response: Float64Array;
 }
+
+/** A joint without any limits is compared with its own baseline median, which needs this many blocks. */
+const leastBlocksWithoutLimits = 10;
 
 const kept = new WeakMap<Plant, DriftReadings>();
 
@@ -82,8 +90,13 @@ function make(plant: Plant): DriftReadings {
   const targets = register.joints.map((joint) => joint.revisions.map((revision) => stopTarget(joint, revision)));
   const factors = register.joints.map((joint) => joint.revisions.map((revision) => newtonMetresPer[revision.unit]));
   const byAngle = register.joints.map((joint) => joint.stopsBy === 'angle');
+  const torquePercent = byAngle.includes(true) ? new Float64Array(n).fill(Number.NaN) : percent;
+  const torqueTargets = register.joints.map((joint) =>
+    joint.revisions.map((revision) => stopTarget({ ...joint, stopsBy: 'torque' }, revision)),
+  );
   const recordedFactor = torqueUnitCodes.map((unit) => newtonMetresPer[unit]);
 
+  const blocksOf = register.joints.map((joint) => (joint.revisions.length === 0 ? new Set<number>() : null));
   const numberOf = new Map<number, number>();
   const keys: number[] = [];
   let lastKey = Number.NaN;
@@ -116,18 +129,29 @@ function make(plant: Plant): DriftReadings {
         stop[i] = angle;
         response[i] = torque * factor;
         if (target !== null) percent[i] = (100 * (angle - target)) / target;
+        const torqueTarget = revision >= 0 ? torqueTargets[joint]![revision]! : null;
+        if (torqueTarget !== null) torquePercent[i] = (100 * (torque - torqueTarget)) / torqueTarget;
       } else {
         stop[i] = torque * factor;
         response[i] = angle;
-        if (target !== null) percent[i] = (100 * (torque - target)) / target;
+        if (target !== null) {
+          percent[i] = (100 * (torque - target)) / target;
+          torquePercent[i] = percent[i]!;
+        }
       }
     }
     if (use[i] !== 0) continue;
+    if (joint >= 0) blocksOf[joint]?.add(block[i]!);
     if (readings.tool[i]! < 0) use[i] = codes.noTool;
     else if (joint < 0) use[i] = codes.noJoint;
     else if (judged.unjudgedBecause[i] === 1) use[i] = codes.other;
     else if (chains.attempt[i] !== 1) use[i] = codes.further;
     else if (Number.isNaN(stop[i]!) || (revision < 0 && targets[joint]!.length > 0)) use[i] = codes.noValue;
+  }
+  // A name typed wrongly once is no joint with a level of its own.
+  const tooFew = blocksOf.map((blocks) => blocks !== null && blocks.size < leastBlocksWithoutLimits);
+  if (tooFew.includes(true)) {
+    for (let i = 0; i < n; i++) if (use[i] === 0 && tooFew[readings.joint[i]!]) use[i] = codes.noValue;
   }
   for (const position of leftOut.keys()) if (use[position] === 0) use[position] = codes.excluded;
 
@@ -145,6 +169,7 @@ function make(plant: Plant): DriftReadings {
     blockAt: Float64Array.from(order, (k) => starts[k]!),
     blockShift: Int32Array.from(order, (k) => blockOfKey(keys[k]!).shift),
     percent,
+    torquePercent,
     stop,
     response,
   };

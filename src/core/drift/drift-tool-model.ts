@@ -57,7 +57,7 @@ export function driftToolModel(
     : row.own.changePoint
       ? { ...row.own.changePoint, lane: 'own' as const }
       : null;
-  const label = (level: number): string => labels[analysis.ownRows.operatorOf[level] ?? labels.length - 1] ?? '';
+  const label = (level: number): string => labels[analysis.effectRows.operatorOf[level] ?? labels.length - 1] ?? '';
   const expected = ranked.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0) / analysis.ewma.runLength;
   return {
     row: { ...row, rank: position < 0 ? ranked.length + 1 : position + 1 },
@@ -82,7 +82,7 @@ export function driftToolModel(
     inQuestionIds: facts.inQuestionPositions.map((i) => readingName(plant.readings, i)),
     thresholds: options.thresholds[serial] ?? null,
     tangled: analysis.effects
-      ? tangledGroups(analysis.ownRows.rows, analysis.effects, label).filter(
+      ? tangledGroups(analysis.effectRows.rows, analysis.effects, label).filter(
           (group) => group.tools.includes(serial) || row.togetherWith.length > 0,
         )
       : [],

@@ -10,7 +10,7 @@ export function operatorRows(
   labels: readonly string[],
   badges: readonly string[],
 ): OperatorRow[] {
-  const { table, ownRows, effects, operatorLane } = analysis;
+  const { table, ownRows, effectRows, effects, operatorLane } = analysis;
   const spread = new Map<number, { squares: number; freedom: number; readings: number }>();
   for (let k = 0; k < ownRows.cell.length; k++) {
     const c = ownRows.cell[k]!;
@@ -24,12 +24,19 @@ export function operatorRows(
     spread.set(level, one);
   }
   const rows: OperatorRow[] = [];
+  // An operator may have a level at each kind of joint: the one with most readings stands for the person.
+  const main = new Map<number, number>();
   for (const [level, one] of spread) {
     const position = ownRows.operatorOf[level]!;
+    const other = main.get(position);
+    if (other === undefined || one.readings > spread.get(other)!.readings) main.set(position, level);
+  }
+  for (const [position, level] of main) {
+    const one = spread.get(level)!;
     const badge = badges[position];
     if (badge === undefined) continue;
     const label = labels[position] ?? badge;
-    const effect = effects?.effects.operator.find((each) => each.level === level) ?? null;
+    const effect = effects?.effects.operator.find((each) => effectRows.operatorOf[each.level] === position) ?? null;
     const lane = operatorLane.levels[level];
     const s = one.freedom > 0 ? Math.sqrt(one.squares / one.freedom) : null;
     let change: ChangePoint | null = null;

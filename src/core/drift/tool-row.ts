@@ -132,10 +132,11 @@ export function toolFacts(
   const phaseSince =
     (analysis.firstBlock[tool] ?? 0) > 0 ? (analysis.table.blockAt[analysis.firstBlock[tool]!] ?? null) : null;
   const togetherWith = together(own, analysis, labels);
+  const leftOut = [...analysis.otherKind(tool)].map((joint) => plant.register.joints[joint]!.name);
   const ownSize = complete || ownMoved === true;
   const ownLane = laneModel(analysis, analysis.own, own, quantity.own, ownSize ? sinceBlock : null, {
     smallest: own && ownSize ? smallestVisible(analysis.own, own) : null,
-    why: ownWhy(own, quantity.own, phaseSince, togetherWith),
+    why: ownWhy(own, quantity.own, phaseSince, togetherWith, leftOut),
     expected: null,
     blind: false,
     fromCheck: null,
@@ -466,10 +467,14 @@ function ownWhy(
   quantity: LaneQuantity,
   since: number | null,
   togetherWith: readonly string[],
+  leftOut: readonly string[],
 ): Said | null {
   if (!lane) return said('drift.why.no-cells', {});
   if (lane.unknown === 'tangled') return said('drift.why.tangled', { with: togetherWith });
-  return fewBlocks(lane, since) ?? (quantity === 'angle' ? said('drift.why.roles-swapped', {}) : null);
+  const few = fewBlocks(lane, since);
+  if (few) return few;
+  if (leftOut.length > 0) return said('drift.why.other-kind', { joints: leftOut, byAngle: quantity !== 'angle' });
+  return quantity === 'angle' ? said('drift.why.roles-swapped', {}) : null;
 }
 
 function responseWhy(

@@ -187,6 +187,8 @@ export const drift = {
     `Left out, no baseline with torque and angle: ${f.list(a.joints)}.`,
   'drift.why.roles-swapped': (_: Record<string, never>, _f: Format) =>
     'Stopped by angle: a tool error shows in torque at equal angle, the angle is behaviour.',
+  'drift.why.other-kind': (a: { joints: readonly string[]; byAngle: boolean }, f: Format) =>
+    `${f.list(a.joints)}: stopped by ${a.byAngle ? 'angle' : 'torque'}, so not part of this lane.`,
   'drift.why.never-checked': (_: Record<string, never>, _f: Format) => 'No check on a reference is held.',
   'drift.why.one-pull': (_: Record<string, never>, _f: Format) => 'One pull: cannot tell bias from scatter.',
   'drift.why.no-permissible': (_: Record<string, never>, _f: Format) =>
