@@ -159,6 +159,8 @@ export interface Study {
   /** One-way F between groups: p, for the independence of readings. */
   readonly betweenGroupsP: number | null;
   readonly outliers: readonly { order: number; test: 'grubbs' | 'esd' }[];
+  /** Grubbs' statistic on normal scores of the chosen model; null: not tested. */
+  readonly grubbs: { readonly statistic: number; readonly critical: number } | null;
   readonly measurement: {
     /** Positions of the tools in the register. */
     readonly tools: readonly number[];
@@ -369,7 +371,7 @@ export function compute(
     expected,
     chart,
     betweenGroupsP: subgroup > 1 ? betweenGroups(groups) : null,
-    outliers: findOutliers(values, orderOf, chosenFit, enough),
+    ...findOutliers(values, orderOf, chosenFit, enough),
     measurement: measurementOf(plant, readings, values, orderOf, step),
     more,
     judgement,
@@ -758,8 +760,8 @@ function findOutliers(
   orderOf: Int32Array,
   model: FittedModel | null,
   enough: boolean,
-): { order: number; test: 'grubbs' | 'esd' }[] {
-  if (!enough || !model || values.length > mostForOutliers) return [];
+): Pick<Study, 'outliers' | 'grubbs'> {
+  if (!enough || !model || values.length > mostForOutliers) return { outliers: [], grubbs: null };
   const scores = Float64Array.from(values, (x) => {
     const below = model.cdf(x);
     const score = below < 0.5 ? normalQuantile(below) : -normalQuantile(model.survival(x));
@@ -776,7 +778,10 @@ function findOutliers(
       found.push({ order: orderOf[position]!, test: 'esd' });
     }
   }
-  return found;
+  return {
+    outliers: found,
+    grubbs: grubbs.ok ? { statistic: grubbs.value.statistic, critical: grubbs.value.critical } : null,
+  };
 }
 
 function measurementOf(

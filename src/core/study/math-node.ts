@@ -56,5 +56,9 @@ export function mathText(node: MathNode): string {
 
 function bracketed(node: MathNode): string {
   const text = mathText(node);
+  if (node.kind === 'row' && isOperator(node.of[0], '(') && isOperator(node.of[node.of.length - 1], ')')) return text;
   return node.kind === 'row' || /[\s/]/.test(text) ? `(${text})` : text;
 }
+
+const isOperator = (node: MathNode | undefined, text: string): boolean =>
+  node?.kind === 'operator' && node.text === text;

@@ -94,6 +94,8 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
     const revision = judged.revision[inScope[k]!]!;
     if (revision > newest) newest = revision;
   }
+  // Without a reading the newest limits stand in, so that the screen can still show them.
+  if (inScope.length === 0) newest = joint.revisions.length - 1;
   const chosen = newest < 0 ? undefined : joint.revisions[newest];
   const revisionFits = joint.revisions.map((one) => chosen !== undefined && sameLimits(one, chosen, choices.of));
 

@@ -3,7 +3,9 @@ import type { Working } from '../contract/models/study-model.ts';
 import { chiSquareQuantile } from '../stats/chi-square-distribution.ts';
 import { c4, chartConstants, rangeConstants } from '../stats/control-constants.ts';
 import { guardBand } from '../stats/guard-band.ts';
+import { histogramWidth } from '../stats/histogram.ts';
 import { z975 } from '../stats/normal-distribution.ts';
+import { quantileType7 } from '../stats/quantiles.ts';
 import { sampleMoments } from '../stats/sample-moments.ts';
 import { plainDecimal, roundedText } from '../text/format.ts';
 import { type Said, said } from '../text/said.ts';
@@ -50,6 +52,9 @@ export function studyWorkings(study: Study, unit: string): Record<string, Workin
   ];
   return Object.fromEntries(all.map((working) => [working.figure, working]));
 }
+
+/** A true minus in text that is no number node. */
+const minus = (text: string): string => text.replace('-', '−');
 
 interface Rest {
   readonly inputs?: Working['inputs'];
@@ -665,7 +670,7 @@ function chartWorkings(study: Study, unit: string): Working[] {
         ],
         'spread-limits',
         'chart-constants',
-        { inputs: [input(bar, printed.center, 'mean'), input(sym('N'), size, 'N')] },
+        { inputs: [input(bar, printed.center, 'spread'), input(sym('N'), size, 'N')] },
       ),
     );
   }
@@ -707,8 +712,43 @@ function chartWorkings(study: Study, unit: string): Working[] {
   return found;
 }
 
+function histogramWorking(study: Study): Working[] {
+  const count = study.sorted.length;
+  if (count === 0) return [];
+  const iqr = quantileType7(study.sorted, 0.75) - quantileType7(study.sorted, 0.25);
+  const rule = 2 * iqr * count ** (-1 / 3);
+  const width = histogramWidth(rule, study.step, study.decimalStep);
+  return [
+    work(
+      'histogram',
+      words('width'),
+      width,
+      [
+        {
+          caption: null,
+          formula: row(num(2), words('IQR '), power(n, frac(num(-1), num(3)))),
+          withNumbers: row(
+            num(2),
+            '×',
+            num(plainDecimal(significant(iqr, 6))),
+            '×',
+            power(num(count), frac(num(-1), num(3))),
+            '=',
+            num(plainDecimal(significant(rule, 4))),
+            words(', moved to '),
+            num(plainDecimal(width)),
+          ),
+        },
+      ],
+      'histogram',
+      'freedman-diaconis',
+      { inputs: [input(sym('h'), study.step, 'h'), input(n, count, 'n')] },
+    ),
+  ];
+}
+
 function modelWorkings(study: Study): Working[] {
-  const found: Working[] = [];
+  const found: Working[] = histogramWorking(study);
   if (study.andersonDarling.ok) {
     const { statistic, adjusted, p } = study.andersonDarling.value;
     found.push(
@@ -803,10 +843,10 @@ function modelWorkings(study: Study): Working[] {
             withNumbers: row(
               words(
                 `${Object.entries(fit.model.parameters)
-                  .map(([name, value]) => `${name} ${plainDecimal(significant(value, 7))}`)
+                  .map(([name, value]) => `${name} ${minus(plainDecimal(significant(value, 7)))}`)
                   .join(
                     ', ',
-                  )}${fit.model.logLikelihood === null ? '' : `; ℓ = ${plainDecimal(significant(fit.model.logLikelihood, 9))}`}${fit.aicc === null ? '' : `; AICc = ${plainDecimal(significant(fit.aicc, 9))}`}`,
+                  )}${fit.model.logLikelihood === null ? '' : `; ℓ = ${minus(plainDecimal(significant(fit.model.logLikelihood, 9)))}`}${fit.aicc === null ? '' : `; AICc = ${minus(plainDecimal(significant(fit.aicc, 9)))}`}`,
               ),
             ),
           },
@@ -839,11 +879,38 @@ function modelWorkings(study: Study): Working[] {
       ),
     );
   }
-  found.push(
-    work('outliers', words('outliers'), study.outliers.length, [], 'outliers', 'grubbs', {
-      inputs: [input(n, study.values.length, 'n')],
-    }),
-  );
+  if (study.grubbs) {
+    const { statistic, critical } = study.grubbs;
+    found.push(
+      work(
+        'outliers',
+        sym('G'),
+        statistic,
+        [
+          {
+            caption: null,
+            formula: row(
+              sym('G'),
+              '=',
+              frac(row(words('max |'), sym('x'), '−', xBar, words('|')), s),
+              words(' on normal scores'),
+            ),
+            withNumbers: row(
+              sym('G'),
+              '=',
+              num(plainDecimal(significant(statistic, 5))),
+              words(statistic > critical ? ', above ' : ', not above '),
+              num(plainDecimal(significant(critical, 5))),
+              words(`; generalised ESD finds ${study.outliers.filter((one) => one.test === 'esd').length}`),
+            ),
+          },
+        ],
+        'outliers',
+        'grubbs',
+        { inputs: [input(n, study.values.length, 'n')] },
+      ),
+    );
+  }
   return found;
 }
 

@@ -137,7 +137,7 @@ export const study = {
     const parts: string[] = [];
     if (a.beyond > 0) {
       parts.push(
-        `${capital(inWords(a.beyond, f))} of ${f.number(a.points)} ${what} ${plural(a.beyond, 'lies', 'lie')} outside ${plural(a.beyond, 'its', 'their')} limits`,
+        `${capital(inWords(a.beyond, f))} of ${f.number(a.points)} ${what} ${plural(a.beyond, 'lies', 'lie')} outside ${a.singles ? 'the control' : plural(a.beyond, 'its', 'their')} limits`,
       );
     }
     if (a.runs > 0) {
@@ -515,6 +515,7 @@ const meanings: Record<string, string> = {
   h: 'display step',
   count: 'readings outside the limits',
   m: 'points on the chart',
+  spread: 'mean of the plotted spread',
   R: 'requirement',
 };
 
