@@ -634,7 +634,8 @@ class StoreEngine implements Engine {
     if (this.#loading || this.#closed) return;
     this.#loading = this.#lookAround(true).catch((error: unknown) => {
       this.#loading = null;
-      if (!this.#closed) console.error(error);
+      // Every other problem is answered to whoever asks next; a fault of ours would go unseen.
+      if (!this.#closed && storeProblem(error, '').problem.kind === 'fault') console.error(error);
     });
   }
 

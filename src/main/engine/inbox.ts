@@ -22,6 +22,7 @@ import { said } from '#core/text/said.ts';
 import type { KnownNames } from '../reader/read-dump.ts';
 import type { ReaderThread } from '../reader/reader-thread.ts';
 import { readRowFile } from '../reader/row-file.ts';
+import { stagedRejects } from '../reader/staged-file.ts';
 import {
   clearStaged,
   type FixedNames,
@@ -87,15 +88,20 @@ interface Ticket {
 }
 
 /** Rejected lines that an outcome lists at most; the rest is counted and can be paged through. */
-const listedRejects = 10_000;
+const listedRejects = 100_000;
 
 export class Inbox {
   readonly #host: InboxHost;
   readonly #tickets = new Map<string, Ticket>();
+  #shown: { readonly change: number; readonly counts: ReturnType<typeof shownBy> } | null = null;
 
   constructor(host: InboxHost) {
     this.#host = host;
-    mkdirSync(uploadFolder(host.storePath), { recursive: true });
+    try {
+      mkdirSync(uploadFolder(host.storePath), { recursive: true });
+    } catch {
+      // A folder that cannot be written: readings can still be looked at, and taking in says why it cannot be done.
+    }
     this.#adopt();
   }
 
@@ -133,12 +139,13 @@ export class Inbox {
   }
 
   async list(): Promise<InboxModel> {
-    const [sources, recipes, sightings] = await Promise.all([
-      this.#host.store.sources(),
-      this.#host.store.recipes(),
-      this.#host.store.sightings(),
-    ]);
-    const shown = shownBy(sources, sightings);
+    const { lastChange } = await this.#host.store.summary();
+    const [sources, recipes] = await Promise.all([this.#host.store.sources(), this.#host.store.recipes()]);
+    // The list is asked for after every event; a million sightings need not be counted again each time.
+    if (this.#shown?.change !== lastChange) {
+      this.#shown = { change: lastChange, counts: shownBy(sources, await this.#host.store.sightings()) };
+    }
+    const shown = this.#shown.counts;
     return {
       queue: [...this.#tickets.values()].reverse().map((ticket) => this.#queueItem(ticket)),
       imported: sources
@@ -194,9 +201,22 @@ export class Inbox {
     const outcomes: IntakeOutcome[] = [];
     for (const name of names) {
       const ticket = this.#ticket(name);
-      if (ticket.running) await ticket.running;
-      if (ticket.staged === null && ticket.same === null && ticket.problem === null) await this.#read(ticket, context);
-      outcomes.push(await this.#accept(ticket, options, context));
+      try {
+        if (ticket.running) await ticket.running.catch(() => undefined);
+        if (ticket.staged === null && ticket.same === null && ticket.problem === null)
+          await this.#read(ticket, context);
+        outcomes.push(await this.#accept(ticket, options, context));
+      } catch (error) {
+        const problem = storeProblem(error, this.#host.storePath);
+        // One file alone: the caller is told. Of several each stands alone: the others' outcomes must not be lost.
+        if (names.length === 1 && ticket.problem === null) throw problem;
+        outcomes.push(
+          intakeOutcome(
+            { ...this.#facts(ticket), problem: problem.problem },
+            { source: null, dryRun: options.dryRun, rejected: [] },
+          ),
+        );
+      }
     }
     return outcomes;
   }
@@ -219,10 +239,10 @@ export class Inbox {
   }): Promise<RejectedPage> {
     if (request.ticket !== null) {
       const reading = this.#ticket(request.ticket).staged?.reading;
+      const { storePath } = this.#host;
+      const rows = reading ? await stagedRejects(storePath, request.ticket, request.offset, request.limit) : [];
       return {
-        rejected: (reading?.firstRejected ?? [])
-          .slice(request.offset, request.offset + request.limit)
-          .map(rejectedLine),
+        rejected: rows.map(rejectedLine),
         total: reading?.rejected ?? 0,
         byReason: reading?.rejectedByReason ?? [],
       };
@@ -259,7 +279,10 @@ export class Inbox {
     const facts = this.#facts(ticket);
     const refused = facts.problem !== null || facts.reading?.problem != null;
     const reading = ticket.staged?.reading ?? null;
-    const rejected = (reading?.firstRejected ?? []).slice(0, listedRejects);
+    const rejected =
+      reading && reading.rejected > 0
+        ? await stagedRejects(this.#host.storePath, ticket.state.ticket, 0, listedRejects)
+        : [];
     const nothing = { source: null, dryRun: options.dryRun, rejected };
     if (refused || openQuestions(facts).length > 0) return intakeOutcome(facts, nothing);
     if (options.dryRun) return intakeOutcome(facts, nothing);
@@ -566,32 +589,47 @@ function overlapAnswer(ticket: Ticket): 'same' | 'new' | null {
   return answer === 'same' || answer === 'new' ? answer : null;
 }
 
-/** For each file: readings that no other file in force shows, and those that one does. */
+/**
+ * For each file: readings that no other file in force shows, and those that one does.
+ *
+ * @param sightings triples of a file, the reading it shows again, and the file that first showed it
+ */
 export function shownBy(
   sources: readonly StoredSource[],
   sightings: Int32Array,
 ): Map<number, { onlyHere: number; elsewhere: number }> {
-  const inForce = new Set(sources.filter((source) => !source.withdrawn).map((source) => source.id));
   const counts = new Map(sources.map((source) => [source.id, { onlyHere: source.accounting.accepted, elsewhere: 0 }]));
-  const files = new Map<number, number[]>();
+  const active = new Uint8Array(sources.reduce((most, source) => Math.max(most, source.id), 0) + 1);
+  for (const source of sources) active[source.id] = source.withdrawn ? 0 : 1;
+  let last = 0;
+  for (let i = 1; i < sightings.length; i += 3) last = Math.max(last, sightings[i]!);
+  // Files in force that show each reading; 0: not looked at yet. The first file counts when the reading is first met.
+  const shows = new Uint16Array(last + 1);
+  const met = new Uint8Array(last + 1);
   for (let i = 0; i < sightings.length; i += 3) {
     const reading = sightings[i + 1]!;
-    const first = sightings[i + 2]!;
-    let list = files.get(reading);
-    if (!list) {
-      list = [first];
-      files.set(reading, list);
-      const own = counts.get(first);
-      if (own) own.onlyHere--;
+    if (met[reading] === 0) {
+      met[reading] = 1;
+      shows[reading] = active[sightings[i + 2]!] ?? 0;
     }
-    list.push(sightings[i]!);
+    shows[reading]! += active[sightings[i]!] ?? 0;
   }
-  for (const list of files.values()) {
-    for (const file of list) {
-      const count = counts.get(file);
-      if (!count) continue;
-      if (list.some((other) => other !== file && inForce.has(other))) count.elsewhere++;
-      else count.onlyHere++;
+  const add = (file: number, reading: number): void => {
+    const count = counts.get(file);
+    if (!count) return;
+    if (shows[reading]! > (active[file] ?? 0)) count.elsewhere++;
+    else count.onlyHere++;
+  };
+  for (let i = 0; i < sightings.length; i += 3) {
+    const reading = sightings[i + 1]!;
+    add(sightings[i]!, reading);
+    if (met[reading] === 1) {
+      met[reading] = 2;
+      const first = sightings[i + 2]!;
+      const own = counts.get(first);
+      // It was counted among all that the file brought in.
+      if (own) own.onlyHere--;
+      add(first, reading);
     }
   }
   return counts;

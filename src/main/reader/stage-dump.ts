@@ -66,7 +66,9 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
           await rowFile.write(batch, batchNames);
         },
         async rejected(list: readonly RejectedRow[]) {
-          const text = list.map((row) => `${JSON.stringify([row.line, row.lines, row.code, row.column])}\n`).join('');
+          const text = list
+            .map((row) => `${JSON.stringify([row.line, row.lines, row.code, row.column, row.span, row.text])}\n`)
+            .join('');
           await rejected.appendFile(text);
         },
       },

@@ -3,6 +3,7 @@ import { createReadStream } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import type { RejectedRow } from '#core/intake/dump-reading.ts';
 import type { StoredRejected, TakeInFile } from '../store/store.ts';
 import { readRowFile } from './row-file.ts';
 import { type StagedReading, stagedFiles, ticketFolder } from './staging.ts';
@@ -82,9 +83,7 @@ async function* readPieces(path: string, staged: StagedReading) {
 
 async function* readRejected(path: string): AsyncGenerator<readonly StoredRejected[]> {
   let rows: StoredRejected[] = [];
-  for await (const text of createInterface({ input: createReadStream(path), crlfDelay: Number.POSITIVE_INFINITY })) {
-    // Written by stage-dump.ts.
-    const [line, lines, code, column] = JSON.parse(text) as [number, number, string, string | null];
+  for await (const { line, lines, code, column } of rejectedRows(path)) {
     rows.push({ line, lines, code, column });
     if (rows.length === rejectsPerStep) {
       yield rows;
@@ -92,4 +91,37 @@ async function* readRejected(path: string): AsyncGenerator<readonly StoredReject
     }
   }
   if (rows.length > 0) yield rows;
+}
+
+/** Rejected lines of a read file with their text, from the `offset`-th on, at most `limit`. */
+export async function stagedRejects(
+  storePath: string,
+  ticket: string,
+  offset: number,
+  limit: number,
+): Promise<RejectedRow[]> {
+  const rows: RejectedRow[] = [];
+  if (limit === 0) return rows;
+  let at = 0;
+  for await (const row of rejectedRows(join(ticketFolder(storePath, ticket), stagedFiles.rejected))) {
+    if (at++ < offset) continue;
+    rows.push(row);
+    if (rows.length === limit) break;
+  }
+  return rows;
+}
+
+async function* rejectedRows(path: string): AsyncGenerator<RejectedRow> {
+  for await (const written of createInterface({ input: createReadStream(path), crlfDelay: Number.POSITIVE_INFINITY })) {
+    // Written by stage-dump.ts.
+    const [line, lines, code, column, span, text] = JSON.parse(written) as [
+      number,
+      number,
+      RejectedRow['code'],
+      string | null,
+      readonly [number, number] | null,
+      string,
+    ];
+    yield { line, lines, code, column, span, text };
+  }
 }

@@ -338,6 +338,9 @@ export interface Store {
    * @throws ProblemError cancelled, busy, disk-full, needs-answer
    */
   takeIn(file: TakeInFile, onRows: (rows: number) => void, cancelled: () => boolean): Promise<TakenIn>;
+  /** When SQLite's own check last found the file sound, ms; null: never. */
+  checkedMs(): Promise<number | null>;
+  setCheckedMs(ms: number): Promise<void>;
   /** SQLite's own check of the file; false: damaged. */
   quickCheck(): Promise<boolean>;
   backUp(path: string): Promise<void>;

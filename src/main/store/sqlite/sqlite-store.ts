@@ -1,4 +1,5 @@
 /** The store on one SQLite file. One instance is one connection; each thread opens its own. */
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import type { DatabaseSync } from 'node:sqlite';
 import { inflateRawSync } from 'node:zlib';
 import { ProblemError } from '#core/contract/problems.ts';
@@ -385,7 +386,35 @@ export class SqliteStore implements Store {
   }
 
   takeIn(file: TakeInFile, onRows: (rows: number) => void, cancelled: () => boolean): Promise<TakenIn> {
-    return this.#write((db) => takeIn(db, file, onRows, cancelled), cancelled);
+    return this.#write(async (db) => {
+      // So that whoever waits can be told for what.
+      const note = writerNote(this.path);
+      try {
+        writeFileSync(note, JSON.stringify({ pid: process.pid, name: file.name }));
+      } catch {
+        // Only a courtesy.
+      }
+      try {
+        return await takeIn(db, file, onRows, cancelled);
+      } finally {
+        rmSync(note, { force: true });
+      }
+    }, cancelled);
+  }
+
+  async checkedMs(): Promise<number | null> {
+    return this.#read((db) => {
+      const row = firstRow(question(db, "SELECT value FROM meta WHERE key = 'checked-ms'"));
+      return row ? Number(textIn(row[0])) : null;
+    });
+  }
+
+  setCheckedMs(ms: number): Promise<void> {
+    return this.#write((db) => {
+      db.prepare(
+        "INSERT INTO meta (key, value) VALUES ('checked-ms', ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+      ).run(String(ms));
+    });
   }
 
   async quickCheck(): Promise<boolean> {
@@ -458,11 +487,31 @@ export class SqliteStore implements Store {
         this.#db.exec('BEGIN IMMEDIATE');
         return;
       } catch (error) {
-        if (!isBusy(error) || performance.now() >= until) throw error;
+        if (!isBusy(error)) throw error;
+        if (performance.now() >= until) {
+          throw new ProblemError('busy', said('problem.busy', { holder: writerOf(this.path) }));
+        }
       }
       await new Promise((resolve) => setTimeout(resolve, 20));
     }
   }
+}
+
+/** Names, while a file is taken in, the process that does it; the lock itself is SQLite's. */
+function writerNote(path: string): string {
+  return `${path}.writer`;
+}
+
+function writerOf(path: string): string {
+  try {
+    const note: unknown = JSON.parse(readFileSync(writerNote(path), 'utf8'));
+    if (typeof note === 'object' && note !== null && 'name' in note && 'pid' in note) {
+      return `process ${String(note.pid)}, which takes ${String(note.name)} in`;
+    }
+  } catch {
+    // Nobody left a note.
+  }
+  return 'another process';
 }
 
 const sourceColumns = 'id, change, name, sha256, bytes, taken_ms, withdrawn, facts, accounting';

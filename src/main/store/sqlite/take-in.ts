@@ -65,6 +65,11 @@ export async function takeIn(
 ): Promise<TakenIn> {
   // Rows name a change and a source that are written last, when their counts are known.
   db.exec('PRAGMA defer_foreign_keys = ON');
+  const same = firstRow(question(db, 'SELECT id FROM source WHERE sha256 = ?'), Buffer.from(file.sha256, 'hex'));
+  if (same) {
+    const detail = `another process has taken these very bytes in meanwhile, as file ${numberIn(same[0])}.`;
+    throw new ProblemError('conflict', said('problem.conflict', { detail }));
+  }
   const change = nextChange(db);
   const source =
     numberOrNull(firstRow(question(db, "SELECT seq FROM sqlite_sequence WHERE name = 'source'"))?.[0]) ?? 0;
