@@ -16,6 +16,7 @@ export function fastenerAccount(plant: Plant, tally: ReviewTally): FastenerAccou
   let due = 0;
   let read = 0;
   let missing = 0;
+  let batchesMissing = 0;
   let surplus = 0;
   const incomplete: number[] = [];
   for (let k = 0; k < batches.length; k++) {
@@ -24,8 +25,10 @@ export function fastenerAccount(plant: Plant, tally: ReviewTally): FastenerAccou
     const distinct = all.distinct[b]!;
     due += size;
     read += distinct;
-    if (distinct < size) missing += size - distinct;
-    else surplus += distinct - size;
+    if (distinct < size) {
+      missing += size - distinct;
+      batchesMissing++;
+    } else surplus += distinct - size;
     if (distinct !== size) incomplete.push(b);
   }
   const chains = fastenerChains(plant);
@@ -60,6 +63,7 @@ export function fastenerAccount(plant: Plant, tally: ReviewTally): FastenerAccou
     batches: told ? batches.length : null,
     incomplete: incomplete.slice(0, mostRows).map((b) => batchRow(plant, b)),
     incompleteTotal: incomplete.length,
+    batchesMissing,
     chainsByTime: byTime,
     chainsByIdentity: tally.again.length - byTime,
     remarks,

@@ -43,7 +43,7 @@ export function reviewModel(plant: Plant, scope: Scope, ink: string | null): Rev
   const fasteners = fastenerAccount(plant, tally);
   const finding = reviewFinding(plant, tally, causes, {
     count: fasteners.missing ?? 0,
-    batches: fasteners.incomplete.filter((batch) => batch.missing > 0).length,
+    batches: fasteners.batchesMissing,
   });
   const asked = ink === null ? -1 : plant.register.tools.findIndex((tool) => tool.serial === ink);
   const { list, rowOf } = failingList(plant, tally, (i) =>

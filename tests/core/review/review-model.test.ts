@@ -257,6 +257,14 @@ describe('large and empty scopes', () => {
     expect(model.failing.total).toBeLessThanOrEqual(3000);
   });
 
+  it('counts every batch that lacks a fastener, though it lists only the first', () => {
+    const rows = bikes('2026-11-24T06:00:00', 150).filter((_, k) => k % 6 !== 5);
+    const model = reviewModel(plantOf(rows, { register }), everything, null);
+    expect(model.fasteners).toMatchObject({ missing: 150, batchesMissing: 150, incompleteTotal: 150 });
+    expect(model.fasteners.incomplete).toHaveLength(100);
+    expect(model.finding.map((one) => say(one))).toContain('150 fasteners are missing in 150 batches.');
+  });
+
   it('says where the nearest readings are when a period holds none', () => {
     const plant = plantOf(bikes('2026-11-23T15:00:00', 1), { register });
     const model = reviewModel(plant, early('2026-11-24'), null);

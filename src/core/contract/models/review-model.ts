@@ -243,6 +243,8 @@ export interface FastenerAccount {
   /** Batches that are not complete, in time order, at most 100. */
   readonly incomplete: readonly BatchRow[];
   readonly incompleteTotal: number;
+  /** Batches that lack a fastener, of all. */
+  readonly batchesMissing: number;
   /** Chains of tries known by time only, and by identity. */
   readonly chainsByTime: number;
   readonly chainsByIdentity: number;
