@@ -139,6 +139,9 @@ interface LaneLook {
   readonly shade: 'band' | 'sheet';
 }
 
+/** Longest reason that fits into a lane; longer ones are in the hover. */
+const shortWhy = 22;
+
 const note = (text: string, x: number): Drawing => ({ kind: 'text', text, x, y: 0, colour: 'ink-3', halo: true });
 
 function ownLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: LaneLook): readonly Drawing[] {
@@ -182,14 +185,16 @@ function ownLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: LaneLook)
   if (last) {
     out.push({ kind: 'dots', x: [last.at], y: [last.ewma], colour: moved ? 'ink' : 'inside', radius: 2.4 });
     if (!bare) {
-      const down = last.ewma < 0 && moved;
+      // Above the end of the line, unless that would leave the lane.
+      const high = last.ewma > scales.own.min + 0.78 * (scales.own.max - scales.own.min);
+      const dyPx = last.ewma < 0 && moved ? 3 : high ? 11 : -10;
       out.push({
         kind: 'text',
         text: figureText('figure.lanes.lane-value', { percent: last.ewma }),
         x: last.at,
         y: last.ewma,
         dxPx: moved ? -8 : 0,
-        dyPx: down ? 3 : -10,
+        dyPx,
         align: 'right',
         strong: moved,
         colour: moved ? 'ink' : 'ink-2',
@@ -233,9 +238,12 @@ function responseLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: Lane
     });
   }
   if (since === null) {
+    const why = lane.why === null ? '' : figureSay(lane.why).replace(/\.$/, '');
     const text =
       lane.series.at.length === 0
-        ? figureText('figure.lanes.nothing', {})
+        ? why !== '' && why.length <= shortWhy
+          ? why
+          : figureText('figure.lanes.nothing', {})
         : lane.blocks < 20
           ? figureText('figure.lanes.too-few', { blocks: lane.blocks })
           : figureText('figure.lanes.not-told', {});

@@ -30,8 +30,8 @@ const modelNames: Readonly<Record<StudyModelName, string>> = {
 /** Words of the Drift and Study screens. What is found is said by the core; this names, explains and asks. */
 export const uiDriftStudy = {
   // ---- drift: frame and list
-  'ui.drift.scope-end': (a: { tools: number; blocks: number; readings: number; falseAlarms: number }, f: Format) =>
-    `${f.number(a.tools)} tools, ${f.number(a.blocks)} shifts, ${f.number(a.readings)} readings; ${f.number(a.falseAlarms, 1)} false alarms a lane expected`,
+  'ui.drift.scope-end': (a: { blocks: number; readings: number; falseAlarms: number }, f: Format) =>
+    `${f.number(a.blocks)} shifts, ${f.number(a.readings)} readings; ${f.number(a.falseAlarms, 1)} false alarms a lane`,
   'ui.drift.nothing': (_: None, _f: Format) =>
     'No first try of any tool lies in this period, so nothing can be said about drift.',
   'ui.drift.everything': (_: None, _f: Format) => 'Look at everything held',
@@ -87,7 +87,8 @@ export const uiDriftStudy = {
   'ui.drift.numbers': (_: None, _f: Format) => 'All numbers, JSON',
   'ui.drift.writing': (_: None, _f: Format) => 'Writing the file.',
   'ui.drift.written': (a: { name: string }, _f: Format) => `${a.name} was written.`,
-  'ui.drift.scatter': (_: None, _f: Format) => 'Angle at equal torque',
+  'ui.drift.scatter': (a: { swapped: boolean }, _f: Format) =>
+    a.swapped ? 'Torque at equal angle' : 'Angle at equal torque',
   'ui.drift.scatter.caption': (a: { joint: string; everyKth: number; total: number; slopeUsed: boolean }, f: Format) =>
     `${a.joint}; ${
       a.everyKth <= 1

@@ -97,7 +97,6 @@ export default function DriftScreen(): ReactNode {
 
 function scopeEnd(model: DriftModel): string {
   return t('ui.drift.scope-end', {
-    tools: model.tools.length,
     blocks: model.blocks,
     readings: model.readings,
     falseAlarms: model.expectedFalseAlarms,

@@ -147,7 +147,7 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
       <FigureView build={strips} height={372} className="strips" />
 
       <div className="drift-three">
-        <Region title={t('ui.drift.scatter', {})}>
+        <Region title={t('ui.drift.scatter', { swapped: model.scatter?.across === 'angle' })}>
           {model.scatter ? (
             <>
               <p className="caption">
