@@ -60,6 +60,8 @@ import { type StudyReadings, studyReadings } from './study-readings.ts';
 export interface StudyTools {
   sha256Hex(utf8Text: string): string;
   readonly programVersion: string;
+  /** Operators under numbers instead of names, wherever a study names them. */
+  readonly anonymousOperators?: boolean;
 }
 
 export interface IndexFigure {

@@ -22,7 +22,7 @@ export function studyAnswer(plant: Plant, choices: StudyChoices, tools: StudyToo
   checkChoices(choices);
   const study = computeStudy(plant, choices, tools);
   if (!study) throw new ProblemError('not-found', said('study.choose-joint', { name: choices.joint }));
-  return answerOf(plant, study, tools.programVersion);
+  return answerOf(plant, study, tools);
 }
 
 /** Refuses choices that contradict each other. */
@@ -38,11 +38,11 @@ export function checkChoices(choices: StudyChoices): void {
 const namedMost = 100;
 
 /** The document of a computed study. */
-export function answerOf(plant: Plant, study: Study, programVersion: string): StudyAnswer {
+export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAnswer {
   const { readings, moments, measurement, chart } = study;
   const nameAt = (order: number): string => readingName(plant.readings, readings.positions[order]!);
   const toolList = toolsInStudy(plant, study);
-  const strata = studyStrata(plant, study);
+  const strata = studyStrata(plant, study, tools.anonymousOperators);
   const n = study.values.length;
   const within = study.withinSigma.ok ? study.withinSigma.value : null;
   const workings = studyWorkings(study, unitSymbol(readings.unit));
@@ -153,7 +153,7 @@ export function answerOf(plant: Plant, study: Study, programVersion: string): St
     fingerprint: study.fingerprint,
     seed: study.seed,
     replicates: study.bootstrap?.replicates ?? null,
-    programVersion,
+    programVersion: tools.programVersion,
     // Why figures are missing, by name: an addition to the contract.
     notComputed: Object.fromEntries(
       (Object.keys(study.indices) as IndexName[]).flatMap((name) => {

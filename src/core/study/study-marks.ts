@@ -22,7 +22,11 @@ function timeAt(plant: Plant, position: number): number | null {
  * Every reading as a mark, left-out ones included, up to `studyMarksMost`; above that the left-out and the outside ones
  * only (never dropped, unless they alone are too many: then evenly thinned), and bands for the rest.
  */
-export function studyMarks(plant: Plant, study: Study): { marks: StudyMark[]; bands: StudyBand[] } {
+export function studyMarks(
+  plant: Plant,
+  study: Study,
+  operators: readonly string[],
+): { marks: StudyMark[]; bands: StudyBand[] } {
   const { positions, values, used, limits } = study.readings;
   const n = positions.length;
   const low = limits.low === null ? Number.NEGATIVE_INFINITY : limits.low - 1e-9 * Math.abs(limits.low);
@@ -39,7 +43,7 @@ export function studyMarks(plant: Plant, study: Study): { marks: StudyMark[]; ba
       at: timeAt(plant, i),
       atStepMs: timeStepsMs[plant.readings.atStep[i]! as 0 | 1 | 2 | 3 | 4] ?? 0,
       tool: plant.register.tools[plant.readings.tool[i]!]?.serial ?? null,
-      operator: plant.register.operators[plant.readings.operator[i]!]?.badge ?? null,
+      operator: plant.readings.operator[i]! < 0 ? null : (operators[plant.readings.operator[i]!] ?? null),
       group: study.chart.singles ? (used[k] === 1 ? k : null) : group < 0 ? null : group,
       leftOut: used[k] !== 1,
       outside: outsideOf(values[k]!),

@@ -14,6 +14,7 @@ import {
   studyMarksMost,
   type WhatIf,
 } from '../contract/models/study-model.ts';
+import { operatorLabels } from '../drift/operator-labels.ts';
 import { timeStepsMs } from '../readings/columns.ts';
 import { type Plant, readingName } from '../readings/plant.ts';
 import { selectReadings } from '../readings/select-readings.ts';
@@ -78,10 +79,11 @@ function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: Study
   const unit = unitSymbol(readings.unit);
   const n = study.values.length;
   const toolList = toolsInStudy(plant, study);
-  const strata = studyStrata(plant, study);
+  const labels = operatorLabels(plant.register, tools.anonymousOperators === true);
+  const strata = studyStrata(plant, study, tools.anonymousOperators);
   const stable = chart.stability?.status !== 'not-stable';
   const required = requirement ? study.indices[requirement.index] : null;
-  const { marks, bands } = studyMarks(plant, study);
+  const { marks, bands } = studyMarks(plant, study, labels);
   const { groups, thinned } = studyGroups(plant, study);
   const leftOut = leftOutRows(plant, study);
   const times = spanOf(plant, study);
@@ -90,7 +92,7 @@ function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: Study
     state: stateOf(study),
     joints: jointsOffered(plant, choices),
     toolsOffered: toolsOffered(plant, choices),
-    answer: answerOf(plant, study, tools.programVersion),
+    answer: answerOf(plant, study, tools),
     unit: readings.unit,
     decimals: readings.decimals,
     verdict: {
@@ -117,7 +119,7 @@ function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: Study
       to: times.to,
       shifts: choices.scope.shifts,
       tools: toolList,
-      operators: operatorsOf(plant, study),
+      operators: operatorsOf(plant, study, labels),
       counts: {
         inScope: readings.counts.inScope,
         used: n,
@@ -235,13 +237,13 @@ function toolsOffered(plant: Plant, choices: StudyChoices): StudyModel['toolsOff
     .slice(0, jointsMost);
 }
 
-function operatorsOf(plant: Plant, study: Study): string[] {
-  const found = new Set<string>();
+function operatorsOf(plant: Plant, study: Study, labels: readonly string[]): string[] {
+  const seen = new Uint8Array(plant.register.operators.length);
   for (const order of study.orderOf) {
-    const operator = plant.register.operators[plant.readings.operator[study.readings.positions[order]!]!];
-    if (operator) found.add(operator.badge);
+    const operator = plant.readings.operator[study.readings.positions[order]!]!;
+    if (operator >= 0) seen[operator] = 1;
   }
-  return [...found].sort();
+  return labels.filter((_, operator) => seen[operator] === 1).sort();
 }
 
 function spanOf(plant: Plant, study: Study): { from: number | null; to: number | null } {

@@ -1,5 +1,6 @@
 /** Readings of a study split by tool, operator and shift: does pooling hide a mixture? (definitions 17) */
 import type { StrataTable, StratumRow } from '../contract/models/study-model.ts';
+import { operatorLabels } from '../drift/operator-labels.ts';
 import type { Plant } from '../readings/plant.ts';
 import { shiftOccurrence } from '../readings/shift-occurrence.ts';
 import {
@@ -20,25 +21,27 @@ const mostRows = 60;
 /** Above so many readings the rank test, which sorts objects, is left out. */
 const mostForRanks = 100_000;
 
-const known = new WeakMap<Study, StrataTable[]>();
+const known = new WeakMap<Study, Map<boolean, StrataTable[]>>();
 
 /** The three tables; a factor with one level gives none. O(n) and a sort a level; once a study. */
-export function studyStrata(plant: Plant, study: Study): StrataTable[] {
-  let tables = known.get(study);
+export function studyStrata(plant: Plant, study: Study, anonymousOperators = false): StrataTable[] {
+  const ofStudy = known.get(study) ?? new Map<boolean, StrataTable[]>();
+  known.set(study, ofStudy);
+  let tables = ofStudy.get(anonymousOperators);
   if (!tables) {
-    tables = allTables(plant, study);
-    known.set(study, tables);
+    tables = allTables(plant, study, anonymousOperators);
+    ofStudy.set(anonymousOperators, tables);
   }
   return tables;
 }
 
-function allTables(plant: Plant, study: Study): StrataTable[] {
+function allTables(plant: Plant, study: Study, anonymousOperators: boolean): StrataTable[] {
   const { register, readings } = plant;
   const shiftOf = (i: number): number =>
     shiftOccurrence(register.shifts, readings.at[i]!, readings.atStep[i]!)?.shift ?? -1;
   const factors: [StrataTable['by'], (i: number) => number, readonly string[]][] = [
     ['tool', (i) => readings.tool[i]!, register.tools.map((tool) => tool.serial)],
-    ['operator', (i) => readings.operator[i]!, register.operators.map((operator) => operator.badge)],
+    ['operator', (i) => readings.operator[i]!, operatorLabels(register, anonymousOperators).slice(0, -1)],
     ['shift', shiftOf, register.shifts.map((shift) => shift.name)],
   ];
   const tables: StrataTable[] = [];
@@ -58,7 +61,8 @@ function allTables(plant: Plant, study: Study): StrataTable[] {
     }
     const levels = new Map<string, Float64Array>();
     names.forEach((name, l) => {
-      if (sizes[l]! > 0) levels.set(name, lists[l]!);
+      // Two people of one name stay apart.
+      if (sizes[l]! > 0) levels.set(levels.has(name) ? `${name} (${l + 1})` : name, lists[l]!);
     });
     if (levels.size >= 2) tables.push(strataTable(by, levels));
   }

@@ -69,8 +69,12 @@ export const analysisCalls = {
     return driftAnswer(plant, request.scope, request.now, drift, collection);
   },
   'study:read': async (asked, request) => studyOf(asked, request),
-  'study:answer': async ({ plant, sha256Hex, programVersion }, request) =>
-    (await import('#core/study/study-answer.ts')).studyAnswer(plant, request, { sha256Hex, programVersion }),
+  'study:answer': async ({ plant, sha256Hex, programVersion, drift }, request) =>
+    (await import('#core/study/study-answer.ts')).studyAnswer(plant, request, {
+      sha256Hex,
+      programVersion,
+      anonymousOperators: drift.anonymousOperators,
+    }),
   'report:study': async (asked, request) =>
     (await import('../report/study-file.ts')).studyFile(
       await studyOf(asked, request.choices),
@@ -134,7 +138,11 @@ export function notFound(what: string, name: string): ProblemError {
 /** A study as the screen and the reports show it. */
 export async function studyOf(asked: Asked, choices: StudyChoices): Promise<StudyModel> {
   const { studyModel } = await import('#core/study/study-model.ts');
-  return studyModel(asked.plant, choices, { sha256Hex: asked.sha256Hex, programVersion: asked.programVersion });
+  return studyModel(asked.plant, choices, {
+    sha256Hex: asked.sha256Hex,
+    programVersion: asked.programVersion,
+    anonymousOperators: asked.drift.anonymousOperators,
+  });
 }
 
 function factsOf(asked: Asked, madeMs: number) {

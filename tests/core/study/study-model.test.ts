@@ -176,6 +176,20 @@ describe('left-out readings', () => {
   });
 });
 
+test('operators go by numbers everywhere when the plant wants that', () => {
+  const rows = daysOfFive(torque125, (i) => ({ operator: i % 2, value: torque125[i]! + (i % 2) }));
+  const plant = plantOf(rows, {
+    operators: [
+      { badge: '11', name: 'K. Osei', confirmed: true },
+      { badge: '12', name: 'M. Lind', confirmed: true },
+    ],
+  });
+  const named = JSON.stringify(studyModel(plant, choices(), tools));
+  expect(named).toContain('K. Osei');
+  const hidden = JSON.stringify(studyModel(plant, choices(), { ...tools, anonymousOperators: true }));
+  expect(hidden).not.toMatch(/K\. Osei|M\. Lind|"1[12]"/);
+});
+
 describe('limits tried out', () => {
   test('change only the block that is marked hypothetical', () => {
     const plant = plantOf(daysOfFive(torque125));
