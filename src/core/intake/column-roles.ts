@@ -314,6 +314,15 @@ function roleOf(
     ) {
       return { ...nothing, ...byContent, byContent: true };
     }
+    if (
+      (meant === 'tool' || meant === 'operator' || meant === 'joint') &&
+      content.filled >= 20 &&
+      content.distinct > content.filled / 2 &&
+      !knownNames(content, known)
+    ) {
+      // A new name on most lines is a part or a fastener, whatever the column is called ("Serial No.").
+      return { ...nothing, role: 'ignore', evidence: [named], unresolved: 'word' };
+    }
     const names = meant === 'station' ? knownNames(content, known) : null;
     if (names) return { ...nothing, ...names };
     return { ...nothing, role: meant, evidence: [named] };

@@ -250,6 +250,13 @@ function readOtherTime(raw: string): number {
   }
   // Full-width digits, once turned plain, go the ordinary way.
   if (text !== raw.trim() && /^\d{1,2}[:.]\d{2}/.test(text)) return readTime(text, 0, text.length);
+  // A spreadsheet's time of day is a fraction of the day.
+  if (/^0?[.,]\d{3,}$/.test(text)) {
+    const second = Math.round(Number(text.replace(',', '.')) * 86_400);
+    return second < 86_400
+      ? setTime(Math.floor(second / 3600), Math.floor(second / 60) % 60, second % 60, 0, 2)
+      : readNoTime;
+  }
   // `61244`: a compact time whose leading zero was taken for nothing by a spreadsheet.
   m = /^(\d)(\d{2})(\d{2})$/.exec(text);
   if (m) return setTime(Number(m[1]), Number(m[2]), Number(m[3]), 0, 2);

@@ -185,6 +185,13 @@ describe('roles', () => {
     expect(Object.keys(asked)).toEqual(expect.arrayContaining(['role:2', 'role:3']));
   });
 
+  test('a "serial number" that is new on every line is no tool: a question', async () => {
+    const lines = Array.from({ length: 30 }, (_, i) => `2026-03-05;HC${1000 + i}A;12,5`);
+    const asked = await questionsOf(`Date;Serial No.;Torque [Nm]\n${lines.join('\n')}\n`);
+    expect(asked['role:2']?.values).toEqual(expect.arrayContaining(['tool', 'fastener']));
+    expect(asked['role:2']?.evidence).toContain('30 different values in 30 lines');
+  });
+
   test('answers settle them', async () => {
     const { reading, rows } = await readText('2026-03-05;12,3;58,2\n', {
       set: { ...set, unit: 'N.m' },

@@ -103,6 +103,11 @@ describe('dates and times', () => {
     expect(rows.map((row) => row.at)).toEqual(['2026-03-14T06:00:00', '2026-03-14T06:12:44']);
   });
 
+  test("reads a spreadsheet's times beside its day numbers", async () => {
+    const { rows } = await readText('Date;Time;Torque [Nm]\n46095;0,2588425926;24,81\n46095;0,500;24,8\n', { set });
+    expect(rows.map((row) => row.at)).toEqual(['2026-03-14T06:12:44', '2026-03-14T12:00:00']);
+  });
+
   test('reads seconds and milliseconds since 1970 as UTC, with a notice', async () => {
     // 1,000,000,000 s is 2001-09-09T01:46:40Z (well known).
     const { rows, reading } = await readText('Timestamp;Torque [Nm]\n1000000000;24,81\n', { set });
