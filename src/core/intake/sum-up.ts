@@ -11,12 +11,17 @@ import type { Problem } from '../contract/problems.ts';
 import { type Said, said, say } from '../text/said.ts';
 import { civilFields, civilTime, msPerDay } from '../time/civil-time.ts';
 import { type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
+import type { ColumnFinding } from './column-roles.ts';
+import { dateMs, dateStep, orderBits, readDate, readNumericDate, readOk } from './date-cell.ts';
 import type { DumpReading, RejectedRow } from './dump-reading.ts';
 import { type Encoding, encodingNames } from './encoding.ts';
 import type { Example, Interpreter } from './interpreter.ts';
+import { numberDecimals, numberTail, numberValue, readAnyNumber } from './number-cell.ts';
+import { ownResultOf } from './own-result-words.ts';
 import { type NamePlan, nameInFileName, type ReadPlan } from './read-plan.ts';
 import type { Recipe } from './recipe.ts';
 import { blanks, type Tokeniser } from './tokeniser.ts';
+import { unitOfText } from './unit-words.ts';
 import { type DateOrder, type DecimalMark, type NoticeKind, type Role, roles } from './vocabulary.ts';
 
 /** What the pass gathered beside the interpreter. */
@@ -460,7 +465,7 @@ function roleRows(
       name: column.name,
       role: column.role,
       asWritten: column.firstCell.slice(0, 120),
-      readAs: readAs(column.role, order, mark, plan.unit, question),
+      readAs: readAs(column, order, mark, plan.unit, question, plan.thisYear),
       evidence: evidence.length > 0 ? evidence : [said('intake.ev-none', {})],
       by: column.by,
       question,
@@ -496,17 +501,43 @@ function orderEvidence(pass: Interpreter, order: DateOrder): Said {
     : said('intake.ev-order-all', { order });
 }
 
+/** What the column's first cell was read as: the reader checks one value with the eye. */
 function readAs(
-  role: Role,
+  column: ColumnFinding,
   order: DateOrder | null,
   mark: DecimalMark | null,
   unit: TorqueUnit | null,
   question: string | null,
+  thisYear: number,
 ): Said {
   if (question !== null) return said('intake.read-open', { question });
-  if ((role === 'date' || role === 'date-time') && order !== null) return said('intake.order', { order, day: null });
-  if (role === 'torque' && unit !== null) return said('intake.read-torque', { unit, mark });
-  return said('intake.role', { role });
+  const { role, firstCell } = column;
+  const plain = said('intake.role', { role });
+  if (firstCell === '') return plain;
+  if (role === 'torque' || role === 'angle' || role === 'target' || role === 'low-limit' || role === 'high-limit') {
+    if (!readAnyNumber(firstCell, mark)) return plain;
+    const glued = unitOfText(numberTail);
+    return said('intake.read-number', {
+      value: numberValue,
+      decimals: numberDecimals,
+      unit: role === 'angle' ? 'deg' : (glued ?? unit),
+    });
+  }
+  if (role === 'date' || role === 'date-time') {
+    const bit = orderBits[order ?? 'dmy'];
+    if (column.numericDate) {
+      const isNumber = readAnyNumber(firstCell, firstCell.includes(',') ? 'comma' : 'point');
+      if (!isNumber || !readNumericDate(numberValue, column.numericDate)) return plain;
+    } else if (readDate(firstCell, 0, firstCell.length, bit, thisYear) !== readOk) return plain;
+    return said('intake.read-date', { at: dateMs, hasTime: dateStep !== 4 });
+  }
+  if (role === 'own-result') {
+    const own = ownResultOf(firstCell);
+    return own === null ? said('intake.read-own-unknown', {}) : said('intake.read-own', { good: own });
+  }
+  if (role === 'tool' || role === 'operator' || role === 'joint')
+    return said('intake.name-is', { role, name: firstCell.slice(0, 120) });
+  return plain;
 }
 
 /** The recipe that this file would leave behind once its questions are answered. */

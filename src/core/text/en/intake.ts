@@ -179,8 +179,15 @@ export const intake = {
         : a.question === 'decimal-mark'
           ? '{you|which decimal mark?}'
           : '{you|which of these?}',
-  'intake.read-torque': (a: { unit: TorqueUnit; mark: DecimalMark | null }, _f: Format) =>
-    `torque in ${torqueUnitSymbols[a.unit]}${a.mark === null ? '' : `, decimal ${markWords[a.mark]}`}`,
+  'intake.read-number': (a: { value: number; decimals: number; unit: TorqueUnit | 'deg' | null }, f: Format) =>
+    a.unit === 'deg'
+      ? `${f.number(a.value, Math.min(a.decimals, 10))}°`
+      : a.unit === null
+        ? f.number(a.value, Math.min(a.decimals, 10))
+        : f.torque(a.value, a.unit, Math.min(a.decimals, 10)),
+  'intake.read-date': (a: { at: number; hasTime: boolean }, f: Format) => (a.hasTime ? f.dateTime(a.at) : f.date(a.at)),
+  'intake.read-own': (a: { good: boolean }, _f: Format) => `${a.good ? 'good' : 'bad'}, kept beside our own`,
+  'intake.read-own-unknown': (_: Nothing, _f: Format) => 'kept as written',
 
   'intake.q-role': (a: { column: number; name: string | null }, f: Format) =>
     a.name === null ? `What does column ${f.number(a.column)} hold?` : `What does the column "${a.name}" hold?`,
