@@ -49,6 +49,11 @@ export const uiIntakeRegister = {
     `${a.name}: reading was cancelled. Nothing of it was kept.`,
   'intake-ui.accept-ready': (a: { count: number }, f: Format) =>
     a.count === 1 ? 'Accept the one that is ready' : `Accept all ${f.number(a.count)} that are ready`,
+  'intake-ui.accepted-many': (a: { files: number; accepted: number; held: number; rejected: number }, f: Format) =>
+    `${files(a.files, f)} taken in: ${readings(a.accepted, f)} new, ${f.number(a.held)} held already, ${lines(
+      a.rejected,
+      f,
+    )} rejected.`,
   'intake-ui.imported': (_: None, _f: Format) => 'Imported',
   'intake-ui.imported.none': (_: None, _f: Format) => 'Nothing yet.',
   'intake-ui.imported.line': (a: { at: number; readings: number }, f: Format) =>

@@ -4,7 +4,7 @@
  * Left: where files come in, the queue, what was taken in, recipes. Right: the file that is open.
  */
 import { type ReactNode, useEffect, useRef, useState } from 'react';
-import type { QueueItem } from '#core/contract/models/intake-model.ts';
+import type { IntakeOutcome, QueueItem } from '#core/contract/models/intake-model.ts';
 import { said } from '#core/text/said.ts';
 import { problemOf } from '../../bridge/problem-of.ts';
 import { useBridge } from '../../bridge/use-bridge.ts';
@@ -73,11 +73,12 @@ export default function IntakeScreen(): ReactNode {
   const offer = async (files: readonly File[]): Promise<void> => {
     const tickets = await runner.offer(files);
     const [first] = tickets;
-    if (first !== undefined && item === null) select(first);
+    // What was dropped is what the person wants to see, unless a question of another file is open before them.
+    if (first !== undefined && item?.state !== 'needs-answer') select(first);
   };
   const acceptTickets = async (tickets: readonly string[], saveRecipe: boolean): Promise<void> => {
     const done = await accept.run({ tickets: [...tickets], saveRecipe });
-    if (done) runner.tell(done.map((one) => plain(one.said)).join(' '));
+    if (done) runner.tell(outcomeWords(done));
     inbox.again();
   };
   const step = (direction: 1 | -1): boolean => {
@@ -162,6 +163,23 @@ export default function IntakeScreen(): ReactNode {
       </div>
     </div>
   );
+}
+
+/** What became of the files: the engine's own sentence for one, sums for several. */
+function outcomeWords(outcomes: readonly IntakeOutcome[]): string {
+  const [only] = outcomes;
+  if (outcomes.length === 1 && only) return plain(only.said);
+  const refused = outcomes.filter((one) => one.source === null);
+  const sum = (of: (one: IntakeOutcome) => number): number => outcomes.reduce((total, one) => total + of(one), 0);
+  return [
+    t('intake-ui.accepted-many', {
+      files: outcomes.length - refused.length,
+      accepted: sum((one) => one.accepted),
+      held: sum((one) => one.alreadyHeld),
+      rejected: sum((one) => one.lines?.rejected ?? 0),
+    }),
+    ...refused.map((one) => `${one.file}: ${plain(one.said)}`),
+  ].join(' ');
 }
 
 /** A file that asks comes before one that is ready, that before one that failed. */

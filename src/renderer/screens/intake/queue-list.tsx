@@ -72,7 +72,10 @@ export function QueueList(props: QueueListProps): ReactNode {
         })}
       </ul>
       {ready.length > 1 ? (
-        <Button disabled={busy} onPress={() => onAcceptReady(ready.map((item) => item.ticket))}>
+        <Button
+          disabled={busy} // The newest stands first; taken in are they in the order in which they were offered.
+          onPress={() => onAcceptReady(ready.map((item) => item.ticket).reverse())}
+        >
           {t('intake-ui.accept-ready', { count: ready.length })}
         </Button>
       ) : null}

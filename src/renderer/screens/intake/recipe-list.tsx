@@ -119,7 +119,7 @@ function RecipeItem({ recipe }: { recipe: RecipeRow }): ReactNode {
         <>
           <span className="file-name">{recipe.name}</span>
           <span className="state">
-            <Sentence of={recipe.said} /> {t('intake-ui.recipes.used', { files: recipe.usedFiles })}
+            <Sentence of={recipe.said} />; {t('intake-ui.recipes.used', { files: recipe.usedFiles })}
           </span>
           <span className="item-actions">
             <Button

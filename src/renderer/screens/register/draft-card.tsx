@@ -1,4 +1,4 @@
-import { type ReactNode, useId } from 'react';
+import { type ReactNode, useEffect, useId, useState } from 'react';
 import type { EditPreview, JointModel } from '#core/contract/models/register-model.ts';
 import { said } from '#core/text/said.ts';
 import { civilText, msPerDay, parseCivil } from '#core/time/civil-time.ts';
@@ -36,10 +36,19 @@ export function DraftCard({
   const shown = file === null ? null : preview.value;
   const mine = shown?.joints.find((one) => one.joint === joint.name) ?? null;
   const wrong = shown !== null && shown.problems.length > 0;
-  const afterLast = mine?.fromAfterLast ?? null;
+  // A draft that begins after the last reading changes nothing, and the preview then names no joint: what was known of
+  // the last reading, and the date that was chosen before, are kept.
+  const [known, setKnown] = useState<{ readonly afterLast: number | null; readonly date: string | null }>({
+    afterLast: null,
+    date: null,
+  });
+  const afterLast = mine?.fromAfterLast ?? known.afterLast;
   const afterLastText = afterLast === null ? null : civilText(afterLast, afterLast % 1000 === 0 ? 1000 : 1);
   const isAfterLast = afterLastText !== null && draft.from === afterLastText;
   const from = parseCivil(draft.from)?.at ?? null;
+  const date = isAfterLast ? known.date : draft.from;
+  useEffect(() => setKnown({ afterLast, date }), [afterLast, date]);
+  const dateAt = date === null ? null : (parseCivil(date)?.at ?? null);
   const replaced = joint.revisions.find((revision) => revision.from === from) ?? null;
   const title = wrong
     ? t('register-ui.draft.wrong', { label: draft.label })
@@ -100,10 +109,10 @@ export function DraftCard({
               type="radio"
               name={id}
               checked={!isAfterLast}
-              onChange={() => onFrom(civilText(from - (from % msPerDay), msPerDay))}
+              onChange={() => onFrom(date ?? civilText(from - (from % msPerDay), msPerDay))}
             />
             <span>
-              <strong>{t('register-ui.draft.judge-again', { at: from })}</strong>
+              <strong>{t('register-ui.draft.judge-again', { at: dateAt ?? from })}</strong>
               <br />
               {t('register-ui.draft.judge-again-note', {})}
             </span>
