@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { indexIntervals, indexIntervalsLayout } from '#core/figures/index-intervals.ts';
 import { darkLook, printLook } from '#core/figures/look.ts';
 import { studyAxis, studyAxisLayout } from '#core/figures/study-axis.ts';
+import { studyCusum, studyEwma } from '#core/figures/study-sums.ts';
 import { figureSvg } from '../../../src/main/report/svg.ts';
 import { studyFixture } from '../../fixtures/models/study.ts';
 import { dotCount, drawingsOf, markCount, notFinite, rounded, textsOf } from './drawn.ts';
@@ -103,6 +104,39 @@ describe('the study on one axis', () => {
     expect(draw()).not.toContain('NaN');
     await expect(draw()).toMatchFileSnapshot('golden/study-axis.svg');
     expect(draw(darkLook)).toContain(darkLook.colours.you);
+  });
+});
+
+describe('EWMA and cumulative sums', () => {
+  const sums = { width: 520, height: 180 };
+  const model = studyFixture();
+
+  it('circle every signal and hold values and limits inside the scale', () => {
+    const ewma = studyEwma(model, sums);
+    expect(markCount(ewma, 'outside-control')).toBe(1);
+    const { y } = ewma.panes[0] ?? { y: { min: 0, max: 0 } };
+    for (const value of [...(model.chart.ewma?.lower ?? []), ...(model.chart.ewma?.upper ?? [])]) {
+      expect(value).toBeGreaterThan(y.min);
+      expect(value).toBeLessThan(y.max);
+    }
+    expect(notFinite(ewma, sums.width, sums.height)).toEqual([]);
+    expect(ewma.table?.rows).toHaveLength(25);
+  });
+
+  it('draw the lower sum downwards, with the decision value on both sides', () => {
+    const cusum = studyCusum(model, sums);
+    const rules = drawingsOf(cusum).flatMap((d) => (d.kind === 'rule' && d.across === 'x' ? [d.at] : []));
+    expect(rules).toEqual([0, 5, -5]);
+    const lines = drawingsOf(cusum).flatMap((d) => (d.kind === 'line' ? [Array.from(d.y)] : []));
+    expect(Math.min(...(lines[0] ?? [-1]))).toBeGreaterThanOrEqual(0);
+    expect(Math.max(...(lines[1] ?? [1]))).toBeLessThanOrEqual(0);
+    expect(notFinite(cusum, sums.width, sums.height)).toEqual([]);
+  });
+
+  it('are absent where there is nothing to chart', () => {
+    const none = { ...model, chart: { ...model.chart, ewma: null, cusum: null } };
+    expect(studyEwma(none, sums).panes).toEqual([]);
+    expect(studyCusum(none, sums).panes).toEqual([]);
   });
 });
 

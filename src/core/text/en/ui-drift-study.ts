@@ -48,6 +48,7 @@ export const uiDriftStudy = {
   'ui.drift.due': (_: None, _f: Format) => 'To do today',
   'ui.drift.due.day': (a: { now: number }, f: Format) =>
     `${f.date(a.now).replace(/ \d{4}$/, '')}, counted from the last read-out`,
+  'ui.drift.due.print': (_: None, _f: Format) => 'Print',
   'ui.drift.due.none': (_: None, _f: Format) => 'Nothing is due today.',
   'ui.drift.due.read-out': (_: None, _f: Format) => 'Read out',
   'ui.drift.due.next': (_: None, _f: Format) => 'Next',
@@ -170,6 +171,7 @@ export const uiDriftStudy = {
         ? 'in all: no good check or calibration is held'
         : `since the last good check or calibration, ${f.dateTime(a.since)}`
     }${a.until === null ? '' : `, until ${f.dateTime(a.until)}`}; ${f.number(a.passed)} of them passed.`,
+  'ui.drift.affected.csv': (_: None, _f: Format) => 'Export them, CSV',
   'ui.drift.affected.no-time': (a: { count: number }, f: Format) =>
     `${f.number(a.count)} more carry no time and cannot be placed.`,
   'ui.drift.affected.joint': (a: { joint: string; count: number; passed: number }, f: Format) =>
@@ -400,6 +402,9 @@ export const uiDriftStudy = {
     `${f.number(a.count)} of the readings would lie outside.`,
   'ui.study.indices': (_: None, _f: Format) => 'Indices',
   'ui.study.indices.note': (_: None, _f: Format) => 'select one to see its working; dashed: would hold only if stable',
+  'ui.study.indices.copy': (_: None, _f: Format) => 'Copy as a table',
+  'ui.study.indices.copied': (a: { done: boolean }, _f: Format) =>
+    a.done ? 'Copied.' : 'The window may not copy; T on the figure shows the table.',
   'ui.study.working': (_: None, _f: Format) => 'Working:',
   'ui.study.working.of': (a: { figure: 'controlLimits' | 'histogram' | 'probabilityPlot' }, _f: Format) =>
     ({ controlLimits: 'control limits', histogram: 'histogram and fit', probabilityPlot: 'probability plot' })[

@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useState } from 'react';
 import type { CollectionRow, Due as DueState } from '#core/contract/models/review-model.ts';
 import { useCall } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
@@ -26,12 +26,38 @@ export function Due({ now, onTool }: { now: number; onTool: (tool: string) => vo
   const pressing = rows.filter((row) => row.state === 'overdue' || row.state === 'today');
   const next = rows.filter((row) => row.state === 'soon');
   // The next read-out is always named, so that an empty list is no surprise tomorrow.
-  const later =
-    next.length > 0 ? [] : rows.filter((row) => row.state === 'later' && row.what === 'read-out').slice(0, 1);
+  const named = [...pressing, ...next].some((row) => row.what === 'read-out');
+  const later = named ? [] : rows.filter((row) => row.state === 'later' && row.what === 'read-out').slice(0, 1);
   const all = [...pressing, ...next, ...later];
-  const shown = all.slice(0, shownMost);
+  const [printing, setPrinting] = useState(false);
+  useEffect(() => {
+    if (!printing) return;
+    // The list alone, whole, on one page; the class comes off when the print dialog closes.
+    document.documentElement.classList.add('print-due');
+    const done = (): void => setPrinting(false);
+    window.addEventListener('afterprint', done);
+    window.print();
+    return () => {
+      document.documentElement.classList.remove('print-due');
+      window.removeEventListener('afterprint', done);
+    };
+  }, [printing]);
+  const shown = printing
+    ? rows.filter((row) => row.state !== 'later' || row.what === 'read-out')
+    : all.slice(0, shownMost);
   return (
-    <Region title={t('ui.drift.due', {})} note={t('ui.drift.due.day', { now })} className="due">
+    <Region
+      title={t('ui.drift.due', {})}
+      note={t('ui.drift.due.day', { now })}
+      end={
+        rows.length > 0 ? (
+          <Button kind="link" onPress={() => setPrinting(true)}>
+            {t('ui.drift.due.print', {})}
+          </Button>
+        ) : undefined
+      }
+      className="due"
+    >
       <ProblemLine problem={asked.problem} onAgain={asked.again} />
       {asked.value && pressing.length === 0 ? <p className="caption">{t('ui.drift.due.none', {})}</p> : null}
       {shown.length > 0 ? (
@@ -43,7 +69,7 @@ export function Due({ now, onTool }: { now: number; onTool: (tool: string) => vo
           </tbody>
         </table>
       ) : null}
-      {all.length > shown.length ? (
+      {!printing && all.length > shown.length ? (
         <p className="caption">{t('ui.drift.due.more', { count: all.length - shown.length })}</p>
       ) : null}
     </Region>

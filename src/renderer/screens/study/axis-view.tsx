@@ -9,6 +9,7 @@ import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { useMedia } from '../../parts/use-media.ts';
+import { changeView } from '../../state/view.ts';
 import { LeaveOutForm } from './leave-out-form.tsx';
 
 /** Under this width of the window the probability plot goes under the histogram (screens.md 10). */
@@ -51,6 +52,20 @@ export function AxisView({
         : (studyAxis(model, { width: 800, height: 400 }).stops?.find((stop) => stop.id === selected)?.text ?? null),
     [model, selected],
   );
+  const open = (id: string): void => {
+    if (!model.marks.some((mark) => mark.id === id)) return;
+    const { from, to } = model.choices.scope;
+    changeView({
+      screen: 'readings',
+      joints: [model.scopeFacts.joint],
+      tools: model.choices.scope.tools,
+      operators: model.choices.scope.operators,
+      period: { from, to, shift: null },
+      brush: null,
+      filters: [],
+      reading: id,
+    });
+  };
   const leave = (): boolean => {
     if (reading === null) return false;
     setLeaving(reading.id);
@@ -140,7 +155,14 @@ export function AxisView({
           </Button>
         </p>
       ) : null}
-      <FigureView build={build} height={height} selected={selected} onSelect={setSelected} overlay={overlay} />
+      <FigureView
+        build={build}
+        height={height}
+        selected={selected}
+        onSelect={setSelected}
+        onOpen={open}
+        overlay={overlay}
+      />
       {selectedText ? (
         <p className="selected-reading">
           {selectedText}{' '}

@@ -1,5 +1,6 @@
-import { type ReactNode, useCallback, useMemo } from 'react';
+import { type ReactNode, useCallback, useMemo, useState } from 'react';
 import type { IndexRow, StudyModel } from '#core/contract/models/study-model.ts';
+import type { FigureTable } from '#core/figures/figure.ts';
 import { indexIntervals, indexIntervalsLayout } from '#core/figures/index-intervals.ts';
 import { type FigureGeometry, type FigureSize, FigureView } from '../../figures/figure-view.tsx';
 import { Button } from '../../parts/button.tsx';
@@ -43,6 +44,15 @@ export function IndicesView({
     },
     [rows, options],
   );
+  const [copied, setCopied] = useState<boolean | null>(null);
+  const copy = async (): Promise<void> => {
+    try {
+      await copyTable(indexIntervals(model.indices, { width: 400 }).table);
+      setCopied(true);
+    } catch {
+      setCopied(false);
+    }
+  };
   const layout = indexIntervalsLayout(rows, { width: 0 });
   const overlay = useCallback(
     (geometry: FigureGeometry): ReactNode =>
@@ -93,6 +103,12 @@ export function IndicesView({
           ))}
         </p>
       ) : null}
+      <p className="caption">
+        <Button kind="link" onPress={() => void copy()}>
+          {t('ui.study.indices.copy', {})}
+        </Button>{' '}
+        <span role="status">{copied === null ? '' : t('ui.study.indices.copied', { done: copied })}</span>
+      </p>
       <p className="caption only-drawer">
         <Button keyName="W" onPress={onWorking}>
           {t('ui.study.working.show', { figure: selected })}
@@ -100,6 +116,26 @@ export function IndicesView({
       </p>
     </Region>
   );
+}
+
+/** Puts a table on the clipboard as cells for a word processor or a sheet, and as text for everything else. */
+async function copyTable(table: FigureTable | undefined): Promise<void> {
+  if (!table) return;
+  const escaped = (text: string): string => text.replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;');
+  const line = (cells: readonly string[], tag: 'th' | 'td'): string =>
+    `<tr>${cells.map((cell) => `<${tag}>${escaped(cell)}</${tag}>`).join('')}</tr>`;
+  const html = `<table>${line(table.head, 'th')}${table.rows.map((row) => line(row, 'td')).join('')}</table>`;
+  // Thin spaces and word joiners between thousands would break a number apart in a sheet.
+  const text = [table.head, ...table.rows]
+    .map((row) => row.join('\t'))
+    .join('\n')
+    .replace(/[\u2060\u2009]/g, '');
+  await navigator.clipboard.write([
+    new ClipboardItem({
+      'text/html': new Blob([html.replace(/[\u2060\u2009]/g, '')], { type: 'text/html' }),
+      'text/plain': new Blob([text], { type: 'text/plain' }),
+    }),
+  ]);
 }
 
 /** Middle of row k in the units of the figure's vertical scale: pixels under the head. */
