@@ -6,7 +6,7 @@
  */
 import { createHash, randomUUID } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { join } from 'node:path';
 import { z } from 'zod';
 import {
   type AppStatus,
@@ -31,6 +31,7 @@ import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
 import { said, say } from '#core/text/said.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
 import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
+import { dailyBackup, dropOldBackups, newestBackup } from '../store/sqlite/backups.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
@@ -578,7 +579,7 @@ class StoreEngine implements Engine {
 
   #refuseDamaged(): void {
     if (this.#damaged) {
-      const backup = `${dirname(this.#options.storePath)}, *.backup-*`;
+      const backup = newestBackup(this.#options.storePath) ?? 'none was made yet';
       throw new ProblemError('store-damaged', said('problem.store-damaged', { backup }));
     }
   }
@@ -662,7 +663,15 @@ class StoreEngine implements Engine {
     if (!sound) {
       this.#damaged = true;
       this.#tell({ change: 0, touches: ['settings'] });
-    } else if (!this.#store.readOnly) await this.#store.setCheckedMs(now);
+      return;
+    }
+    if (this.#store.readOnly || this.#closed) return;
+    if ((await this.#store.summary()).lastChange > 0) {
+      // A sound store, copied: the way out should it ever be found damaged.
+      await this.#reader.ask({ kind: 'back-up', path: dailyBackup(this.#options.storePath, now) });
+      dropOldBackups(this.#options.storePath);
+    }
+    await this.#store.setCheckedMs(now);
   }
 }
 

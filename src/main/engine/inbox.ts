@@ -263,9 +263,7 @@ export class Inbox {
       total,
       byReason: byReason.flatMap((row) => {
         const reason = rejectCodes.find((one) => one === row.code);
-        return reason === undefined
-          ? []
-          : [{ reason, said: said('store.rejected', { reason, column: null, text: null }), count: row.count }];
+        return reason === undefined ? [] : [{ reason, said: said('intake.reason', { reason }), count: row.count }];
       }),
     };
   }
@@ -493,9 +491,9 @@ export class Inbox {
           : ticket.same
             ? said('store.queue.same', { source: ticket.same.id, name: ticket.same.name })
             : state === 'nothing-new'
-              ? said('store.queue.held', { lines: lines.total, held: ticket.held?.alreadyHeld ?? 0 })
+              ? said('intake.finding-nothing-new', { alreadyHeld: ticket.held?.alreadyHeld ?? 0 })
               : ticket.staged
-                ? said('store.queue.lines', {
+                ? said('intake.queue-ready', {
                     lines: lines.total,
                     accepted: ticket.held?.accepted ?? ticket.staged.reading.accepted,
                     questions,
@@ -515,7 +513,7 @@ export class Inbox {
       answers: ticket.state.answers,
       complete: ticket.staged !== null || ticket.same !== null || ticket.problem !== null,
       reading: ticket.staged?.reading ?? ticket.firstLines,
-      sha256: ticket.staged?.sha256 ?? ticket.same?.sha256 ?? null,
+      sha256: ticket.staged?.sha256 || ticket.same?.sha256 || null,
       held: ticket.held,
       same: ticket.same,
       problem: ticket.problem,

@@ -115,12 +115,15 @@ function finding(
       withdrawn: facts.same.withdrawn,
     });
   }
-  if (!facts.complete) return said('store.finding.reading', { lines: facts.reading?.lineTotal ?? 0 });
-  if (questions > 0) return said('store.finding.questions', { questions });
+  if (!facts.complete) return said('intake.finding-reading', { lines: facts.reading?.lineTotal ?? 0 });
+  const [first] = openQuestions(facts);
+  if (first) return said('intake.finding-question', { accepted: counts.accepted, questions, first: first.text });
   if (counts.accepted === 0 && counts.alreadyHeld > 0) {
-    return said('store.finding.nothing-new', { held: counts.alreadyHeld });
+    return said('intake.finding-nothing-new', { alreadyHeld: counts.alreadyHeld });
   }
-  return said('store.finding.ready', { ...counts, rejected: facts.reading?.rejected ?? 0 });
+  const rejected = facts.reading?.rejected ?? 0;
+  if (counts.accepted === 0) return said('intake.finding-none', { rejected });
+  return said('intake.finding-ready', { ...counts, rejected });
 }
 
 /** Notices of the reader and of the register, one a kind. */
@@ -141,15 +144,15 @@ export function intakeOutcome(
   const sentence = problem
     ? problem.said
     : questions.length > 0
-      ? said('store.not-taken-in', { questions: questions.length })
+      ? said('intake.waits', { questions: questions.length })
       : result.dryRun
         ? said('store.would-take-in', counts)
         : facts.same
           ? said('store.finding.same', { source: facts.same.id, name: facts.same.name, withdrawn: false })
-          : said('store.taken-in', counts);
+          : said('intake.taken-in', { ...counts, rejected: facts.reading?.rejected ?? 0 });
   return {
     file: facts.name,
-    sha256: facts.sha256 ?? facts.same?.sha256 ?? null,
+    sha256: facts.sha256,
     problem: problem && { kind: problem.kind, message: problem.message },
     source: result.source,
     lines: problem ? null : linesOf(facts),
@@ -210,7 +213,7 @@ export function rejectedLine(row: RejectedRow): RejectedLine {
 }
 
 function rejectedSaid(row: RejectedRow): Said {
-  return said('store.rejected', { reason: row.code, column: row.column, text: offending(row) });
+  return said('store.rejected', { line: row.line, reason: row.code, column: row.column, text: offending(row) });
 }
 
 function offending(row: RejectedRow): string | null {

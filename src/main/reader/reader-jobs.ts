@@ -50,7 +50,13 @@ export interface CheckJob {
   readonly kind: 'check';
 }
 
-export type ReaderJob = ReadJob | ProbeJob | TakeInJob | CheckJob;
+/** Copies the store whole, beside it. */
+export interface BackUpJob {
+  readonly kind: 'back-up';
+  readonly path: string;
+}
+
+export type ReaderJob = ReadJob | ProbeJob | TakeInJob | CheckJob | BackUpJob;
 
 export interface ReaderValues {
   /** `same`: the bytes of a file held already; nothing else was read. */
@@ -58,6 +64,7 @@ export interface ReaderValues {
   probe: HeldCount;
   'take-in': TakenIn;
   check: boolean;
+  'back-up': null;
 }
 
 export type ToReader =

@@ -104,6 +104,9 @@ async function work(
     }
     case 'check':
       return opened().quickCheck();
+    case 'back-up':
+      await opened().backUp(job.path);
+      return null;
   }
 }
 

@@ -97,7 +97,8 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
     const met = names as FileNames | null;
     const staged = {
       reading,
-      sha256: kept.sha256,
+      // A refused file may not have been read to its end: the hash of a part of it would name nothing.
+      sha256: pieceFile.bytes === before.size ? kept.sha256 : '',
       pieces: kept.index,
       names: {
         tool: [...(met?.tool ?? [])],

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
@@ -8,7 +8,7 @@ import { openDatabase } from '../../../src/main/store/sqlite/open-database.ts';
 import { storeProblem } from '../../../src/main/store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../../../src/main/store/sqlite/sqlite-store.ts';
 import type { Command } from '../../../src/main/store/store.ts';
-import { dump, series, TestEngine } from '../engine/test-engine.ts';
+import { dump, series, TestEngine, until } from '../engine/test-engine.ts';
 
 let folder: string;
 let path: string;
@@ -207,6 +207,31 @@ describe('the file', () => {
     expect(await store.settings()).toEqual({ a: 'two' });
     other.close();
     await store.close();
+  });
+
+  test('is checked and copied after an unclean end, and two daily copies are kept', async () => {
+    const plant = await new TestEngine().open();
+    try {
+      await plant.take('a.csv', dump(series(50)));
+      for (const day of [26, 27, 28]) {
+        await plant.engine.close();
+        plant.now = Date.UTC(2026, 10, day, 12);
+        writeFileSync(`${plant.storePath}-wal`, '');
+        await plant.open();
+        const copy = `${plant.storePath}.backup-2026-11-${day}`;
+        await until(() => existsSync(copy));
+      }
+      await plant.engine.close();
+      const copies = readdirSync(plant.folder).filter((name) => name.includes('.backup-'));
+      expect(copies.sort()).toEqual(['plant.db.backup-2026-11-27', 'plant.db.backup-2026-11-28']);
+      copyFileSync(`${plant.storePath}.backup-2026-11-28`, plant.storePath);
+      rmSync(`${plant.storePath}-wal`, { force: true });
+      rmSync(`${plant.storePath}-shm`, { force: true });
+      await plant.open();
+      expect(await plant.count()).toBe(50);
+    } finally {
+      await plant.close();
+    }
   });
 
   test('can be copied whole while it is in use', async () => {

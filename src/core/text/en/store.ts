@@ -9,41 +9,18 @@ export const store = {
   'store.file-gone': (a: { name: string }, _f: Format) =>
     `${a.name} cannot be found any more. Choose the file again; nothing of it was stored.`,
   'store.not-a-file': (a: { name: string }, _f: Format) => `${a.name} is a folder, not a file. Choose the files in it.`,
-  'store.queue.lines': (a: { lines: number; accepted: number; questions: number }, f: Format) =>
-    `${f.number(a.lines)} lines, ${f.number(a.accepted)} accepted, ${
-      a.questions === 0 ? 'no question' : a.questions === 1 ? '1 question' : `${f.number(a.questions)} questions`
-    }`,
-  'store.queue.held': (a: { lines: number; held: number }, f: Format) =>
-    `${f.number(a.lines)} lines, all ${f.number(a.held)} readings held already`,
   'store.queue.interrupted': (_: None, _f: Format) =>
     'The program ended while this file was read. Read it again or drop it.',
   'store.queue.same': (a: { source: number; name: string }, f: Format) =>
     `The same bytes as file ${f.number(a.source)}, ${a.name}: nothing in it is new`,
-  'store.finding.ready': (a: { accepted: number; alreadyHeld: number; rejected: number }, f: Format) =>
-    `${count(f, a.accepted, 'reading is', 'readings are')} new${
-      a.alreadyHeld > 0 ? `, ${f.number(a.alreadyHeld)} held already` : ''
-    }${a.rejected > 0 ? `, ${count(f, a.rejected, 'line is', 'lines are')} rejected` : ''}.`,
-  'store.finding.questions': (a: { questions: number }, f: Format) =>
-    `${a.questions === 1 ? 'One question is' : `${f.number(a.questions)} questions are`} open. Nothing of this file is stored until ${
-      a.questions === 1 ? 'it is' : 'they are'
-    } answered.`,
-  'store.finding.reading': (a: { lines: number }, f: Format) => `Reading: ${f.number(a.lines)} lines so far.`,
-  'store.finding.nothing-new': (a: { held: number }, f: Format) =>
-    `All ${f.number(a.held)} readings are held already. Taking the file in notes that it shows them too.`,
   'store.finding.same': (a: { source: number; name: string; withdrawn: boolean }, f: Format) =>
     `These are the same bytes as file ${f.number(a.source)}, ${a.name}. ${
       a.withdrawn ? 'That file is withdrawn; taking it in puts it back.' : 'There is nothing to take in.'
     }`,
-  'store.taken-in': (a: { accepted: number; alreadyHeld: number }, f: Format) =>
-    `${count(f, a.accepted, 'reading', 'readings')} taken in${
-      a.alreadyHeld > 0 ? `, ${f.number(a.alreadyHeld)} held already` : ''
-    }.`,
   'store.would-take-in': (a: { accepted: number; alreadyHeld: number }, f: Format) =>
     `${count(f, a.accepted, 'reading', 'readings')} would be taken in${
       a.alreadyHeld > 0 ? `, ${f.number(a.alreadyHeld)} are held already` : ''
     }. Nothing was stored.`,
-  'store.not-taken-in': (a: { questions: number }, f: Format) =>
-    `Waits for ${a.questions === 1 ? 'an answer' : `${f.number(a.questions)} answers`}; nothing of it is stored.`,
   'store.overlap.no-time': (a: { tool: string; held: number; rows: number; same: number }, f: Format) =>
     `${a.tool} writes no time. ${f.number(a.same)} of its ${f.number(a.rows)} readings in this file look like ones among the ${f.number(
       a.held,
@@ -63,30 +40,30 @@ export const store = {
     `Not in the register: ${a.kind} ${a.names.join(', ')}${a.more > 0 ? ` and ${f.number(a.more)} more` : ''}. Added as unconfirmed.`,
   'store.notice.memory-full': (a: { tool: string; readings: number }, f: Format) =>
     `${a.tool} stores ${f.number(a.readings)} readings, and this file holds as many: its memory was full. Later readings may be missing, or earlier ones overwritten.`,
-  'store.rejected': (a: { reason: string; column: string | null; text: string | null }, _f: Format) => {
-    const where = a.column === null ? '' : ` in column ${a.column}`;
-    const what = a.text === null ? '' : `: "${a.text}"`;
+  'store.rejected': (a: { line: number; reason: string; column: string | null; text: string | null }, f: Format) => {
+    const what = a.text === null ? 'what stands there' : `"${a.text}"`;
+    const where = `Line ${f.number(a.line)}${a.column === null ? '' : `, column ${a.column}`}`;
     switch (a.reason) {
       case 'bad-torque':
-        return `Not a torque${where}${what}.`;
+        return `${where}: ${what} is not a torque.`;
       case 'bad-angle':
-        return `Not an angle${where}${what}.`;
+        return `${where}: ${what} is not an angle.`;
       case 'bad-unit':
-        return `Not a unit of torque${where}${what}.`;
+        return `${where}: ${what} is not a unit of torque.`;
       case 'bad-date':
-        return `Not a date${where}${what}.`;
+        return `${where}: ${what} is not a date.`;
       case 'bad-time':
-        return `Not a time of day${where}${what}.`;
+        return `${where}: ${what} is not a time of day.`;
       case 'no-torque':
-        return 'Neither a torque nor an angle.';
+        return `${where}: neither a torque nor an angle.`;
       case 'too-few-fields':
-        return 'Fewer fields than the table has columns.';
+        return `${where}: fewer fields than the table has columns.`;
       case 'too-many-fields':
-        return 'More fields than the table has columns.';
+        return `${where}: more fields than the table has columns.`;
       case 'open-quote':
-        return 'A quotation mark is opened and never closed.';
+        return `${where}: a quotation mark is opened and never closed.`;
       default:
-        return 'The bytes of this line are no text.';
+        return `${where}: the bytes of this line are no text.`;
     }
   },
   'store.undo.nothing': (_: None, _f: Format) => 'nothing was changed since this window was opened.',

@@ -1,6 +1,6 @@
 /** Opens the SQLite file of a store: settings, backup before a migration, migration in one transaction. */
 import { randomUUID } from 'node:crypto';
-import { existsSync, mkdirSync, rmSync } from 'node:fs';
+import { mkdirSync, renameSync, rmSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { DatabaseSync } from 'node:sqlite';
 import { migrations } from '../migrations/migrations.ts';
@@ -102,7 +102,10 @@ function migrate(db: DatabaseSync, options: DatabaseOptions, from: number, steps
 
 /** A whole, compact copy of the store beside it. */
 export function backUp(db: DatabaseSync, path: string): void {
-  // VACUUM INTO refuses an existing file; a copy left by a crash in mid-write is worth nothing.
-  if (existsSync(path)) rmSync(path);
-  db.prepare('VACUUM INTO ?').run(path);
+  // VACUUM INTO refuses an existing file; one left by a crash in mid-write is worth nothing.
+  const part = `${path}.part`;
+  rmSync(part, { force: true });
+  db.prepare('VACUUM INTO ?').run(part);
+  // Rename, not write: a copy under its own name is whole.
+  renameSync(part, path);
 }

@@ -1,6 +1,7 @@
 /** SQLite's errors as problems of the contract: a sentence that says what happened and what to do. */
 import { type Problem, ProblemError } from '#core/contract/problems.ts';
 import { said } from '#core/text/said.ts';
+import { newestBackup } from './backups.ts';
 
 /** SQLite primary result codes (sqlite3.h); the low byte of an extended code. */
 const busyCode = 5;
@@ -42,7 +43,10 @@ export function storeProblem(error: unknown, path: string): ProblemError {
       return new ProblemError('read-only', said('problem.read-only', { path }));
     case corruptCode:
     case notADatabaseCode:
-      return new ProblemError('store-damaged', said('problem.store-damaged', { backup: `${path}.backup-*` }));
+      return new ProblemError(
+        'store-damaged',
+        said('problem.store-damaged', { backup: newestBackup(path) ?? 'none was made yet' }),
+      );
     case fullCode:
       return new ProblemError('disk-full', said('problem.disk-full', {}));
     case cantOpenCode:
