@@ -120,6 +120,7 @@ export function headline(study: Study): Said {
     outcome: study.outcome,
     without: study.judgement,
     requirement: study.requirement !== null,
+    contradicted: contradicted(study) !== null,
   });
 }
 
@@ -184,8 +185,8 @@ export function cautions(
       found.push(said('study.caution.tool-status', { tool: tool.serial, status: tool.status }));
     if (tool.overdue) found.push(said('study.caution.tool-overdue', { tool: tool.serial }));
   }
+  // That the distribution is contradicted stands in the verdict itself.
   const contradiction = contradicted(study);
-  if (contradiction) found.push(contradiction);
   if (!study.measurement.provable) found.push(said('study.caution.cannot-prove', {}));
   const { counts } = study.readings;
   const leftOut = study.readings.positions.length - n;

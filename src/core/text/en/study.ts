@@ -75,10 +75,13 @@ export const study = {
   'study.model.empirical': (_: None, _f: Format) => 'The readings themselves',
 
   // Verdict
-  'study.headline': (a: { outcome: string; without: string | null; requirement: boolean }, _f: Format) => {
+  'study.headline': (
+    a: { outcome: string; without: string | null; requirement: boolean; contradicted: boolean },
+    _f: Format,
+  ) => {
     switch (a.outcome) {
       case 'shown':
-        return '**Shown.**';
+        return a.contradicted ? '**Shown by the index, contradicted by the readings.**' : '**Shown.**';
       case 'not-shown-yet':
         return '**Not shown yet.**';
       case 'not-met':
