@@ -182,7 +182,7 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
         const g = group[i]!;
         if (total[g] === 0) touched.push(g);
         total[g] = total[g]! + 1;
-        for (const of of columnOf) right[of[i]!] = right[of[i]!]! + 1;
+        for (const columnAt of columnOf) right[columnAt[i]!] = right[columnAt[i]!]! + 1;
       }
       for (const g of touched) {
         const share = total[g]! / size[g]!;
@@ -460,7 +460,7 @@ export function indicatorColumn(fit: AbsorbedFit, ones: Int32Array): IndicatorCo
   for (let k = 0; k < ones.length; k++) {
     const i = ones[k]!;
     let left = 1 - groups[group[i]!]!;
-    for (const of of columnOf) left -= columns[of[i]!]!;
+    for (const columnAt of columnOf) left -= columns[columnAt[i]!]!;
     norm += left;
   }
   return norm > rankTolerance * Math.max(1, ones.length) ? { ones, norm } : null;
