@@ -26,7 +26,13 @@ import { expectedShareNormal } from '../stats/expected-share.ts';
 import { fSurvival } from '../stats/f-distribution.ts';
 import { fitModel, leastForEmpirical, modelAndersonDarling, modelNames } from '../stats/fit-model.ts';
 import { aicc, type FittedModel, type ModelName } from '../stats/fitted-model.ts';
-import { accuracyRatio, indexAtPermittedError, provedWindow, uncertaintyRatio } from '../stats/guard-band.ts';
+import {
+  accuracyRatio,
+  guardBand,
+  indexAtPermittedError,
+  provedWindow,
+  uncertaintyRatio,
+} from '../stats/guard-band.ts';
 import { type MoreReadings, moreReadings } from '../stats/more-readings.ts';
 import { normalQuantile } from '../stats/normal-distribution.ts';
 import { generalisedEsd, grubbsTest, mostOutliers } from '../stats/outlier-tests.ts';
@@ -175,6 +181,8 @@ export interface Study {
     /** False: the tool cannot prove this window. */
     readonly provable: boolean;
     readonly atError: { high: number; low: number; smaller: number } | null;
+    /** Readings that their own tool's permitted error leaves proved inside, proved outside, or neither; null: not known. */
+    readonly proof: { readonly inside: number; readonly outside: number; readonly neither: number } | null;
   };
   readonly more: MoreReadings | null;
   readonly judgement: Judgement | null;
@@ -809,6 +817,7 @@ function measurementOf(
     guardHigh: null,
     provable: true,
     atError: null,
+    proof: null,
   };
   // The permissible deviation is of torque.
   if (readings.unit === 'deg' || tools.length === 0) return none;
@@ -822,6 +831,7 @@ function measurementOf(
   const each =
     permissible ??
     Float64Array.from(orderOf, (order) => (percentOf(plant.readings.tool[readings.positions[order]!]!) ?? 0) / 100);
+  const hasLimits = limits.low !== null || limits.high !== null;
   const expanded = tools.length === 1 ? certificateUncertainty(plant, tools[0]!, limits) : null;
   return {
     ...none,
@@ -832,7 +842,39 @@ function measurementOf(
     guardHigh: window?.high ?? null,
     provable: window?.possible ?? true,
     atError: values.length >= leastForIndices ? indexAtPermittedError(values, each, limits) : null,
+    proof: hasLimits ? countProofs(values, each, limits, step) : null,
   };
+}
+
+function countProofs(
+  values: Float64Array,
+  permissible: number | Float64Array,
+  limits: Limits,
+  step: number,
+): { inside: number; outside: number; neither: number } {
+  // Guard bands depend on the tool alone: once for each permitted error, not once a reading.
+  const bands = new Map<number, { low: number; high: number; outLow: number; outHigh: number }>();
+  const bandOf = (a: number) => {
+    const gLow = limits.low === null ? 0 : guardBand(limits.low, a, step).width;
+    const gHigh = limits.high === null ? 0 : guardBand(limits.high, a, step).width;
+    const low = limits.low ?? Number.NEGATIVE_INFINITY;
+    const high = limits.high ?? Number.POSITIVE_INFINITY;
+    return { low: low + gLow, high: high - gHigh, outLow: low - gLow, outHigh: high + gHigh };
+  };
+  let inside = 0;
+  let outside = 0;
+  for (let k = 0; k < values.length; k++) {
+    const a = typeof permissible === 'number' ? permissible : permissible[k]!;
+    let band = bands.get(a);
+    if (!band) {
+      band = bandOf(a);
+      bands.set(a, band);
+    }
+    const value = values[k]!;
+    if (value >= band.low && value <= band.high) inside++;
+    else if (value < band.outLow || value > band.outHigh) outside++;
+  }
+  return { inside, outside, neither: values.length - inside - outside };
 }
 
 /** Expanded uncertainty entered with the tool's newest check, at the target (or middle), in the unit of the study. */

@@ -90,6 +90,7 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
       guardLow: measurement.guardLow,
       guardHigh: measurement.guardHigh,
       ppkAtPermittedError: measurement.atError?.smaller ?? null,
+      proof: measurement.proof,
     },
     moreReadings: study.more,
     model: {

@@ -157,6 +157,8 @@ export function measurementSentence(study: Study, tools: readonly ToolInStudy[])
     guardLow: measurement.guardLow,
     guardHigh: measurement.guardHigh,
     provable: measurement.provable,
+    neither: measurement.several ? (measurement.proof?.neither ?? null) : null,
+    n: study.values.length,
     decimals: study.readings.decimals,
   });
 }

@@ -356,6 +356,11 @@ describe('what a study uses', () => {
     expect(measurement.guardLow).toBeNull();
     expect(measurement.permissiblePercent).toBeNull();
     expect(measurement.ppkAtPermittedError).not.toBeNull();
+    const proof = measurement.proof!;
+    expect(proof.inside + proof.outside + proof.neither).toBe(125);
+    // By hand from definitions 13: at 4 % inside is proved from 22.84 to 25.01, at 6 % from 23.26 to 24.52.
+    const proved = torque125.filter((x, i) => (i < 60 ? x >= 22.8358 && x <= 25.0122 : x >= 23.2537 && x <= 24.5185));
+    expect(proof.inside).toBe(proved.length);
   });
 
   test('Cm and Cmk only for one tool, one operator, one shift and 50 readings, with their caution', () => {

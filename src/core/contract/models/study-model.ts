@@ -86,6 +86,8 @@ export interface StudyAnswer {
     readonly guardLow: number | null;
     readonly guardHigh: number | null;
     readonly ppkAtPermittedError: number | null;
+    /** Readings proved inside, proved outside, or neither, each by its own tool's permitted error. */
+    readonly proof: { readonly inside: number; readonly outside: number; readonly neither: number } | null;
   };
   readonly moreReadings: { readonly evenOdds: number | null; readonly ninetyPercent: number | null } | null;
   readonly model: {

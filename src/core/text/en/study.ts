@@ -194,6 +194,8 @@ export const study = {
       guardLow: number | null;
       guardHigh: number | null;
       provable: boolean;
+      neither: number | null;
+      n: number;
       decimals: number;
     },
     f: Format,
@@ -230,6 +232,11 @@ export const study = {
       );
     } else if (a.guardLow !== null) parts.push(`Inside is proved only from ${f.number(a.guardLow, a.decimals)} up.`);
     else if (a.guardHigh !== null) parts.push(`Inside is proved only up to ${f.number(a.guardHigh, a.decimals)}.`);
+    if (a.neither !== null && a.neither > 0) {
+      parts.push(
+        `By the permitted errors ${f.number(a.neither)} of ${f.number(a.n)} readings are proved neither inside nor outside.`,
+      );
+    }
     return parts.join(' ');
   },
   'study.measurement.angle': (_: None, _f: Format) =>
