@@ -369,6 +369,8 @@ function laneModel(
   },
 ): Lane {
   const { blockAt } = analysis.table;
+  // In the response lane an alarm counts only together with a move (definitions 16).
+  const counts = result !== analysis.response || lane?.moved === true;
   const timeOf = (position: number): number => blockAt[lane!.blocks[position]!]!;
   let change: ChangePoint | null = null;
   if (lane?.moved === true && lane.change?.move) {
@@ -410,8 +412,9 @@ function laneModel(
     mannKendallP: lane?.mannKendallP ?? null,
     adjustedP: lane?.adjustedP ?? null,
     changeAdjustedP: lane?.changeAdjustedP ?? null,
-    alarmAt: lane?.alarm === null || lane?.alarm === undefined ? null : timeOf(lane.alarm),
-    cusumAlarmAt: lane?.cusumAlarm === null || lane?.cusumAlarm === undefined ? null : timeOf(lane.cusumAlarm),
+    alarmAt: counts && lane?.alarm !== null && lane?.alarm !== undefined ? timeOf(lane.alarm) : null,
+    cusumAlarmAt:
+      counts && lane?.cusumAlarm !== null && lane?.cusumAlarm !== undefined ? timeOf(lane.cusumAlarm) : null,
   };
 }
 

@@ -73,11 +73,14 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
     const touched: number[] = [];
     for (; k < rows && group[order[k]!] === g; k++) {
       const i = order[k]!;
-      for (const columnAt of columnOf) {
-        const c = columnAt[i]!;
+      for (let f = 0; f < columnOf.length; f++) {
+        const c = columnOf[f]![i]!;
         if (scratch[c] === 0) touched.push(c);
         scratch[c] = scratch[c]! + 1;
-        for (const other of columnOf) gram[c * columns + other[i]!] = gram[c * columns + other[i]!]! + 1;
+        for (let h = 0; h < columnOf.length; h++) {
+          const at = c * columns + columnOf[h]![i]!;
+          gram[at] = gram[at]! + 1;
+        }
       }
     }
     for (const a of touched) {

@@ -84,7 +84,7 @@ export interface Lane {
   readonly mannKendallP: number | null;
   readonly adjustedP: number | null;
   readonly changeAdjustedP: number | null;
-  /** First block outside its EWMA limits. In the response lane it counts only if `moved`. */
+  /** First block outside its EWMA limits. In the response lane null unless `moved`: there it counts only together. */
   readonly alarmAt: number | null;
   /** First CUSUM alarm (k 0.5, h 5), same baseline and sigma. */
   readonly cusumAlarmAt: number | null;
