@@ -232,7 +232,7 @@ function roleOf(
       return { ...nothing, role: 'ignore', evidence: [named], unresolved: isNumber ? 'value' : null };
     }
     if (numeric.has(meant)) {
-      if (content.filled === 0 || isNumber || (numbers >= 0.15 && (meant === 'torque' || meant === 'angle'))) {
+      if (content.filled === 0 || isNumber || (numbers > 0 && (meant === 'torque' || meant === 'angle'))) {
         // `Torque` in degrees, or `Angle` in newton metres: the name and the unit contradict each other.
         const contradicts =
           (meant === 'torque' && (degree || content.gluedDegree > 0.5) && unit === null) ||
@@ -517,7 +517,8 @@ function contentOf(records: readonly (readonly string[])[], index: number): Cont
   let previous = Number.NaN;
   for (const record of records) {
     const value = asciiDigits((record[index] ?? '').trim());
-    if (value === '') continue;
+    // A sign for "nothing measured" says no more than an empty cell.
+    if (value === '' || /^[-–—*.,?]+$/.test(value)) continue;
     filled++;
     values.push(value);
     const kind = cellKind(value);

@@ -22,7 +22,7 @@ import { type NamePlan, nameInFileName, type ReadPlan } from './read-plan.ts';
 import type { Recipe } from './recipe.ts';
 import { blanks, type Tokeniser } from './tokeniser.ts';
 import { unitOfText } from './unit-words.ts';
-import { type DateOrder, type DecimalMark, type NoticeKind, type Role, roles } from './vocabulary.ts';
+import { type DateOrder, type DecimalMark, type NoticeKind, roles } from './vocabulary.ts';
 
 /** What the pass gathered beside the interpreter. */
 export interface PassFacts {

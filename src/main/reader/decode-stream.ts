@@ -1,4 +1,5 @@
 /** Decodes a byte stream piece by piece and notes what could not be decoded. */
+import { isAscii } from 'node:buffer';
 import { TextDecoder } from 'node:util';
 import type { Encoding } from '#core/intake/encoding.ts';
 
@@ -12,6 +13,7 @@ export class StreamDecoder {
   sawUndecodable = false;
   readonly #decoder: TextDecoder;
   #skip: number;
+  #wasPlain = true;
 
   constructor(encoding: Encoding, bomBytes: number) {
     this.#decoder = new TextDecoder(encoding, { ignoreBOM: true });
@@ -25,17 +27,24 @@ export class StreamDecoder {
       piece = piece.subarray(skipped);
       this.#skip -= skipped;
     }
-    return this.#note(this.#decoder.decode(piece, { stream: true }), piece.length);
+    return this.#note(this.#decoder.decode(piece, { stream: true }), piece);
   }
 
   end(): string {
-    return this.#note(this.#decoder.decode(), 0);
+    const text = this.#decoder.decode();
+    // What is left at the end is a character cut in two.
+    if (text.includes(replacement)) this.sawUndecodable = true;
+    return text;
   }
 
-  #note(text: string, bytes: number): string {
+  #note(text: string, piece: Uint8Array): string {
+    // A character cut by the end of a piece comes out, or fails, with the next one.
+    const plain = isAscii(piece);
+    const isOrdinary = plain && this.#wasPlain;
+    this.#wasPlain = plain;
+    if (isOrdinary) return text;
     if (text.includes(replacement)) this.sawUndecodable = true;
-    // Fewer characters than bytes: some took more than one. (Equal for plain ASCII, the ordinary case.)
-    else if (!this.sawMultiByte && text.length < bytes - 3) this.sawMultiByte = true;
+    if (!this.sawMultiByte && /[\u0080-\ufffc]/.test(text)) this.sawMultiByte = true;
     return text;
   }
 }

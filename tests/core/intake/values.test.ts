@@ -42,6 +42,15 @@ describe('numbers', () => {
     },
   );
 
+  test('first lines without a measured value do not hide the torque column', async () => {
+    const { rows, rejected } = await readText(
+      `Date;Torque [Nm]\n${'2026-03-05;--,--\n'.repeat(500)}2026-03-05;24,81\n`,
+      { set },
+    );
+    expect(rejected).toHaveLength(500);
+    expect(rows.map((row) => row.torque)).toEqual([24.81]);
+  });
+
   test('points at the offending stretch of the line', async () => {
     const { rejected } = await readText('Date;Torque [Nm]\n2026-03-05;--,--\n2026-03-05;24,81\n', { set });
     const [row] = rejected;
@@ -335,6 +344,24 @@ describe('encodings', () => {
     expect(passes).toBe(2);
     expect(rows).toHaveLength(30_001);
     expect(rows.at(-1)?.joint).toBe('Größe');
+  });
+
+  test('a character cut by pieces of the stream is still seen to be wrong', async () => {
+    const start = `Date;Torque [Nm];Joint\n${'2026-03-14;24,81;Stem\n'.repeat(15_000)}`;
+    const bytes = Uint8Array.from(`${start}2026-03-14;24,82;é5\n`, (c) => c.charCodeAt(0));
+    const { rows } = await readText(bytes, { set: { tool: 'T' }, pieceBytes: 1 });
+    expect(rows.at(-1)?.joint).toBe('é5');
+  });
+
+  test('a single letter that only UTF-8 explains keeps the file UTF-8', async () => {
+    const bytes = new TextEncoder().encode(
+      `Date;Torque [Nm];Joint\n2026-03-14;1,5;Ö\n${'2026-03-14;1,6;Xx\n'.repeat(20_000)}`,
+    );
+    bytes[bytes.length - 2] = 0xff;
+    const { rejected, reading, rows } = await readText(bytes, { set: { tool: 'T' }, pieceBytes: 1 << 16 });
+    expect(reading.layout?.encoding).toBe('UTF-8');
+    expect(rejected.map((row) => row.code)).toEqual(['undecodable']);
+    expect(rows[0]?.joint).toBe('Ö');
   });
 
   test.each([
