@@ -63,9 +63,12 @@ function plantOf(count: number): Plant {
     adapters: [],
     confirmed: true,
   });
+  const plainJoint = { station: null, note: null };
+  const everyDay = { weekdays: null, breaks: [] };
   const register: Register = {
     joints: [
       {
+        ...plainJoint,
         name: 'J1',
         class: 'B',
         direction: 'cw',
@@ -95,9 +98,9 @@ function plantOf(count: number): Plant {
     tools: [tool('T-1'), tool('T-2')],
     operators: ['11', '12', '13'].map((badge) => ({ badge, name: null, confirmed: true })),
     shifts: [
-      { name: 'early', startMinute: 360, endMinute: 840 },
-      { name: 'late', startMinute: 840, endMinute: 1320 },
-      { name: 'night', startMinute: 1320, endMinute: 360 },
+      { ...everyDay, name: 'early', startMinute: 360, endMinute: 840 },
+      { ...everyDay, name: 'late', startMinute: 840, endMinute: 1320 },
+      { ...everyDay, name: 'night', startMinute: 1320, endMinute: 360 },
     ],
     checks: [],
   };

@@ -46,7 +46,12 @@ const revision: LimitRevision = {
   why: null,
 };
 
+/** What a joint and a shift need not say here. */
+const plainJoint = { station: null, note: null };
+const everyDay = { weekdays: null, breaks: [] };
+
 export const joint = (limits: Partial<LimitRevision> = {}, more: Partial<Joint> = {}): Joint => ({
+  ...plainJoint,
   name: 'J1',
   class: 'B',
   direction: 'cw',
@@ -85,8 +90,8 @@ export function plantOf(rows: readonly Row[], more: Partial<Register> = {}, deci
       { badge: '12', name: null, confirmed: true },
     ],
     shifts: [
-      { name: 'early', startMinute: 360, endMinute: 840 },
-      { name: 'late', startMinute: 840, endMinute: 1320 },
+      { ...everyDay, name: 'early', startMinute: 360, endMinute: 840 },
+      { ...everyDay, name: 'late', startMinute: 840, endMinute: 1320 },
     ],
     checks: [],
     ...more,
