@@ -201,7 +201,7 @@ export const study = {
     f: Format,
   ) => {
     const parts = ['**Of shown, not applied torque.**'];
-    const who = a.tools.length === 1 ? `${a.tools[0]} itself` : `${f.number(a.tools.length)} tools themselves`;
+    const who = a.tools.length === 1 ? `${a.tools[0]} itself` : `the ${f.number(a.tools.length)} tools themselves`;
     if (a.percent === null) {
       parts.push(
         `Read by ${who}; ${a.tools.length === 1 ? 'its permitted error is' : 'their permitted errors are'} ${a.tools.length > 1 && a.atError !== null ? 'not the same' : 'not in the register'}.`,
