@@ -398,8 +398,20 @@ export class SqliteStore implements Store {
         return await takeIn(db, file, onRows, cancelled);
       } finally {
         rmSync(note, { force: true });
+        // Folding a large log back into the store is not part of the commit: it follows when the answer is out.
+        db.exec('PRAGMA wal_autocheckpoint = 0');
+        setImmediate(() => this.#foldLog());
       }
     }, cancelled);
+  }
+
+  #foldLog(): void {
+    if (!this.#open || this.#db.isTransaction) return;
+    try {
+      this.#db.exec('PRAGMA wal_autocheckpoint = 1000; PRAGMA wal_checkpoint(PASSIVE)');
+    } catch {
+      // Somebody reads or writes, or the disk is full: nothing is lost, the log is folded in by a later commit.
+    }
   }
 
   async checkedMs(): Promise<number | null> {
