@@ -4,7 +4,7 @@
  * Left: where files come in, the queue, what was taken in, recipes. Right: the file that is open.
  */
 import { type ReactNode, useEffect, useRef, useState } from 'react';
-import type { IntakeOutcome, QueueItem } from '#core/contract/models/intake-model.ts';
+import type { ImportedSource, IntakeOutcome, QueueItem } from '#core/contract/models/intake-model.ts';
 import { said } from '#core/text/said.ts';
 import { problemOf } from '../../bridge/problem-of.ts';
 import { useBridge } from '../../bridge/use-bridge.ts';
@@ -16,7 +16,6 @@ import { ProblemLine } from '../../parts/problem-line.tsx';
 import { Finding } from '../../parts/sentence.tsx';
 import { plain, t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
-import { useStatus } from '../../state/use-status.ts';
 import { changeView, useView } from '../../state/view.ts';
 import { DropArea } from './drop-area.tsx';
 import { droppedFiles } from './dropped-files.ts';
@@ -34,7 +33,6 @@ const pollMs = 700;
 export default function IntakeScreen(): ReactNode {
   const bridge = useBridge();
   const view = useView();
-  const status = useStatus();
   const { runner, state } = useIntakeRunner(bridge);
   const inbox = useCall('inbox:list', {}, 'inbox', inboxTouches);
   const accept = useCommand('inbox:accept');
@@ -124,12 +122,7 @@ export default function IntakeScreen(): ReactNode {
         <ProblemLine problem={inbox.problem} onAgain={inbox.again} />
         {item === null ? (
           inbox.value === null ? null : (
-            <NothingWaits
-              readings={status?.readings ?? 0}
-              demo={demo}
-              imported={inbox.value.imported}
-              onTold={runner.tell}
-            />
+            <NothingWaits demo={demo} imported={inbox.value.imported} onTold={runner.tell} />
           )
         ) : shown ? (
           <FilePreview
@@ -238,12 +231,10 @@ function StillToCome({
 }
 
 function NothingWaits({
-  readings,
   demo,
   imported,
   onTold,
 }: {
-  readings: number;
   demo: ReturnType<typeof useDemo>;
   imported: Parameters<typeof FilesHeld>[0]['imported'];
   onTold: (words: string) => void;
@@ -268,9 +259,7 @@ function NothingWaits({
   return (
     <>
       <div className="finding-row">
-        <Finding
-          of={said('intake-ui.all-in', { readings, files: imported.filter((file) => !file.withdrawn).length })}
-        />
+        <Finding of={said('intake-ui.all-in', inForce(imported))} />
         <div className="actions">
           <Button kind="go" onPress={() => changeView({ screen: 'review' })}>
             {t('intake-ui.go-review', {})}
@@ -281,6 +270,13 @@ function NothingWaits({
       <FilesHeld imported={imported} onTold={onTold} />
     </>
   );
+}
+
+/** Readings that are in force, and the files that show them: what an undone file alone showed is not. */
+function inForce(imported: readonly ImportedSource[]): { readonly readings: number; readonly files: number } {
+  let readings = 0;
+  for (const file of imported) readings += file.accepted - (file.withdrawn ? file.onlyHere : 0);
+  return { readings, files: imported.filter((file) => !file.withdrawn).length };
 }
 
 /** Fills the store with the invented plant. */

@@ -29,6 +29,14 @@ export function QueueList(props: QueueListProps): ReactNode {
         <span className="note">{queue.length > 0 ? t('intake-ui.files', { count: queue.length }) : ''}</span>
       </h2>
       {queue.length === 0 ? <p className="caption">{t('intake-ui.queue.empty', {})}</p> : null}
+      {ready.length > 1 ? (
+        <Button
+          disabled={busy} // The newest stands first; taken in are they in the order in which they were offered.
+          onPress={() => onAcceptReady(ready.map((item) => item.ticket).reverse())}
+        >
+          {t('intake-ui.accept-ready', { count: ready.length })}
+        </Button>
+      ) : null}
       <ul onKeyDown={roving.onKeyDown}>
         {queue.map((item, index) => {
           const running = reading?.ticket === item.ticket || item.state === 'reading';
@@ -71,14 +79,6 @@ export function QueueList(props: QueueListProps): ReactNode {
           );
         })}
       </ul>
-      {ready.length > 1 ? (
-        <Button
-          disabled={busy} // The newest stands first; taken in are they in the order in which they were offered.
-          onPress={() => onAcceptReady(ready.map((item) => item.ticket).reverse())}
-        >
-          {t('intake-ui.accept-ready', { count: ready.length })}
-        </Button>
-      ) : null}
     </section>
   );
 }
