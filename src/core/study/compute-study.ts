@@ -382,7 +382,14 @@ export function compute(
     chart,
     betweenGroupsP: subgroup > 1 ? betweenGroups(groups) : null,
     ...findOutliers(values, orderOf, chosenFit, enough),
-    measurement: measurementOf(plant, readings, values, orderOf, step),
+    measurement: measurementOf(
+      plant,
+      readings,
+      values,
+      orderOf,
+      step,
+      normal ? null : { name: choices.model, fit: chosenFit },
+    ),
     more,
     judgement,
     outcome,
@@ -800,6 +807,7 @@ function measurementOf(
   values: Float64Array,
   orderOf: Int32Array,
   step: number,
+  model: { readonly name: ModelName; readonly fit: FittedModel | null } | null,
 ): Study['measurement'] {
   const counts = new Map<number, number>();
   for (const order of orderOf) {
@@ -841,9 +849,46 @@ function measurementOf(
     guardLow: window?.low ?? null,
     guardHigh: window?.high ?? null,
     provable: window?.possible ?? true,
-    atError: values.length >= leastForIndices ? indexAtPermittedError(values, each, limits) : null,
+    atError:
+      values.length < leastForIndices
+        ? null
+        : model === null
+          ? indexAtPermittedError(values, each, limits)
+          : percentileAtPermittedError(values, each, limits, step, model),
     proof: hasLimits ? countProofs(values, each, limits, step) : null,
   };
+}
+
+/** Above so many readings of tools with different permitted errors a model is not fitted again to the applied torque. */
+const mostForRefit = 50_000;
+
+/**
+ * Percentile Ppk of x/(1 + a) and x/(1 - a). With one permitted error for all the quantiles scale with it (every offered
+ * model does); with several the model is fitted again.
+ */
+function percentileAtPermittedError(
+  values: Float64Array,
+  permissible: number | Float64Array,
+  limits: Limits,
+  step: number,
+  model: { readonly name: ModelName; readonly fit: FittedModel | null },
+): { high: number; low: number; smaller: number } | null {
+  const { fit } = model;
+  if (!fit || (typeof permissible !== 'number' && values.length > mostForRefit)) return null;
+  const edge = (sign: 1 | -1): number | null => {
+    const applied: FittedModel | null =
+      typeof permissible === 'number'
+        ? { ...fit, quantile: (p) => fit.quantile(p) / (1 + sign * permissible) }
+        : fitModel(
+            model.name,
+            values.map((value, k) => value / (1 + sign * permissible[k]!)),
+            step,
+          );
+    return applied ? (percentileIndices(applied, limits)?.Ppk ?? null) : null;
+  };
+  const high = edge(1);
+  const low = edge(-1);
+  return high === null || low === null ? null : { high, low, smaller: Math.min(high, low) };
 }
 
 function countProofs(

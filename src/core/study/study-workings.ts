@@ -1127,7 +1127,17 @@ function toolWorkings(study: Study, unit: string): Working[] {
     const applied = a === null ? null : sampleMoments(study.values.map((value) => value / (1 + sign * a)));
     const sd = applied?.standardDeviation ?? null;
     const lines: Line[] = [];
-    if (a !== null && applied && sd !== null) {
+    if (study.percentile && a !== null) {
+      lines.push({
+        caption: null,
+        formula: row(
+          words('Ppk of '),
+          frac(sym('x'), row(num(1), '±', sym('a'))),
+          words(', quantiles of the fitted distribution'),
+        ),
+        withNumbers: row(shown(smaller, 2), words(`; the other edge gives ${roundedText(Math.max(high, low), 2)}`)),
+      });
+    } else if (a !== null && applied && sd !== null) {
       const nearHigh =
         limits.low === null || (limits.high !== null && limits.high - applied.mean <= applied.mean - limits.low);
       const limit = (nearHigh ? limits.high : limits.low) ?? 0;

@@ -1,7 +1,9 @@
 /** The study as a whole: what is used, what is said, and that nothing strange crosses the border. */
 import { describe, expect, test } from 'vitest';
+import { fitModel } from '#core/stats/fit-model.ts';
 import { mersenneTwister } from '#core/stats/mersenne-twister.ts';
 import { normalQuantile } from '#core/stats/normal-distribution.ts';
+import { percentileIndices } from '#core/stats/percentile-indices.ts';
 import { changesSince } from '#core/study/saved-study.ts';
 import { studyAnswer } from '#core/study/study-answer.ts';
 import { studyModel } from '#core/study/study-model.ts';
@@ -384,6 +386,27 @@ describe('another distribution', () => {
     expect(answer.cautions.join(' ')).toContain('do not contain the doubt about the distribution');
     const again = studyAnswer(plantOf(daysOfFive(torque125)), choices({ model: 'lognormal', seed: 7 }), tools);
     expect(again.indices).toEqual(answer.indices);
+  });
+
+  test('the index at the permitted error is of the same distribution, and lies below its Ppk', () => {
+    const plant = plantOf(daysOfFive(torque125));
+    for (const model of ['lognormal', 'weibull', 'gamma'] as const) {
+      const { indices, measurement } = studyAnswer(plant, choices({ model, seed: 7 }), tools);
+      expect(measurement.ppkAtPermittedError, model).toBeLessThan(indices.Ppk?.value ?? 0);
+      // Fitted again to the applied torque by hand: the same figure.
+      const again = [1.04, 0.96].map(
+        (k) =>
+          percentileIndices(
+            fitModel(
+              model,
+              torque125.map((x) => x / k),
+              0.01,
+            )!,
+            { low: 22, target: 24, high: 26 },
+          )!.Ppk!,
+      );
+      near(measurement.ppkAtPermittedError, Math.min(...again), 1e-6, model);
+    }
   });
 
   test('the seed is the first 32 bits of the fingerprint unless given', () => {
