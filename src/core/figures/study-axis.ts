@@ -372,7 +372,7 @@ function runDrawings(model: StudyModel, at: StudyAxisLayout): readonly Drawing[]
     });
   }
   out.push(...limitSteps(model));
-  out.push(...phaseRules(model));
+  out.push(...phaseRules(model, at));
   out.push(...pointDrawings(model, means));
   out.push(...outsideMarks(model.marks, angle));
   out.push(...leftOutDrawings(model, at));
@@ -462,21 +462,32 @@ function limitSteps(model: StudyModel): readonly Drawing[] {
   return out;
 }
 
-function phaseRules(model: StudyModel): readonly Drawing[] {
-  const out: Drawing[] = [];
+/** A calibration, a repair, new limits or another tool: limits and runs do not cross it. Named while there is room. */
+function phaseRules(model: StudyModel, at: StudyAxisLayout): readonly Drawing[] {
+  const starts: number[] = [];
   model.groups.forEach((group, k) => {
     const before = model.groups[k - 1];
-    if (before && before.phase !== group.phase) {
-      out.push({
-        kind: 'rule',
-        across: 'y',
-        at: (before.toOrder + group.fromOrder) / 2,
-        colour: 'rule-2',
-        dash: [2, 3],
-      });
-    }
+    if (before && before.phase !== group.phase) starts.push((before.toOrder + group.fromOrder) / 2);
   });
-  return out;
+  const named = starts.length <= 4;
+  return starts.flatMap((start): Drawing[] => [
+    { kind: 'rule', across: 'y', at: start, colour: 'rule-2', dash: [2, 3] },
+    ...(named
+      ? [
+          {
+            kind: 'text',
+            text: figureText('figure.study.phase', {}),
+            x: start,
+            y: at.y.min,
+            dxPx: start > (at.x.min + at.x.max) / 2 ? -4 : 4,
+            dyPx: -7,
+            align: start > (at.x.min + at.x.max) / 2 ? 'right' : 'left',
+            colour: 'ink-3',
+            halo: true,
+          } satisfies Drawing,
+        ]
+      : []),
+  ]);
 }
 
 /** The charted points, joined within a phase. */

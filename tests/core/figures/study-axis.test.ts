@@ -90,6 +90,15 @@ describe('the study on one axis', () => {
     expect(rules).toEqual([22.8]);
   });
 
+  it('breaks the line of points where a phase begins, and names it', () => {
+    const model = studyFixture();
+    const two = { ...model, groups: model.groups.map((g, k) => ({ ...g, phase: k < 10 ? 0 : 1 })) };
+    expect(textsOf(studyAxis(two, size))).toContain('new phase');
+    expect(textsOf(studyAxis(model, size))).not.toContain('new phase');
+    const joined = drawingsOf(studyAxis(two, size)).find((d) => d.kind === 'line' && d.colour === 'ink');
+    expect(joined?.kind === 'line' && Array.from(joined.y).filter(Number.isNaN)).toHaveLength(1);
+  });
+
   it('stops the arrow keys at what matters and lists every group in its table', () => {
     const figure = studyAxis(studyFixture(), size);
     const stops = (figure.stops ?? []).filter((stop) => !stop.hoverOnly);
