@@ -29,6 +29,7 @@ import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
 import { said, say } from '#core/text/said.ts';
+import { clockSetFrom } from '#core/time/unset-clock.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
 import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
 import { dailyBackup, dropOldBackups, newestBackup } from '../store/sqlite/backups.ts';
@@ -453,6 +454,7 @@ class StoreEngine implements Engine {
     this.#load();
     const { register } = state;
     const plantName = settings.plantName;
+    const clocks = this.#keeper.isLoaded ? setClocks(await this.#plant()) : null;
     const newest = this.#keeper.isLoaded ? await this.#newestShift() : shiftAt(register.shifts, summary.to);
     return {
       version: this.#options.programVersion,
@@ -460,8 +462,9 @@ class StoreEngine implements Engine {
       plantName: typeof plantName === 'string' ? plantName : null,
       readings: summary.readings,
       sources: summary.sources,
-      from: summary.from,
+      from: clocks ? clocks.from : summary.from !== null && summary.from >= clockSetFrom ? summary.from : null,
       to: summary.to,
+      clockUnset: clocks?.unset ?? 0,
       joints: register.joints.map((joint) => joint.name),
       tools: register.tools.map((tool) => tool.serial),
       operators: register.operators.map((operator) => ({ badge: operator.badge, name: operator.name })),
@@ -713,6 +716,20 @@ function shiftAt(shifts: Plant['register']['shifts'], at: number | null, atStep 
   if (!occurrence || occurrence.shift < 0) return null;
   const shift = shifts[occurrence.shift];
   return shift ? { name: shift.name, day: occurrence.day, ...occurrenceSpan(shifts, occurrence) } : null;
+}
+
+/** The first time from a clock that was set, and how many readings in force come from one that was not. */
+function setClocks(plant: Plant): { from: number | null; unset: number } {
+  const { at, inForce } = plant.readings;
+  let unset = 0;
+  // In order of time: those of unset clocks stand first, those without a time last.
+  for (let k = 0; k < plant.order.length; k++) {
+    const i = plant.order[k]!;
+    if (inForce[i] !== 1) continue;
+    if (at[i]! < clockSetFrom) unset++;
+    else return { from: Number.isNaN(at[i]!) ? null : at[i]!, unset };
+  }
+  return { from: null, unset };
 }
 
 function markSubject(names: readonly string[]): string {

@@ -4,6 +4,7 @@
  */
 import type { IntakeNotice, WouldAdd, WouldAddDay } from '#core/contract/models/intake-model.ts';
 import type { ReviewNotice } from '#core/contract/models/review-model.ts';
+import { ProblemError } from '#core/contract/problems.ts';
 import { noUnit, type RowBatch } from '#core/intake/row-batch.ts';
 import type { NoticeKind } from '#core/intake/vocabulary.ts';
 import { noticeKinds } from '#core/intake/vocabulary.ts';
@@ -130,7 +131,7 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
   let fasteners: string[] = [];
   let batches: string[] = [];
   for await (const { batch, names } of file.rows) {
-    if (signal?.aborted) break;
+    if (signal?.aborted) throw new ProblemError('cancelled', said('problem.cancelled', {}));
     const firstFastener = fasteners.length;
     const firstBatch = batches.length;
     for (const name of names.fastener) fasteners.push(name);

@@ -25,6 +25,7 @@ import { readRowFile } from '../reader/row-file.ts';
 import { stagedRejects } from '../reader/staged-file.ts';
 import {
   clearStaged,
+  dropOldUploads,
   type FixedNames,
   inboxFolder,
   isAlive,
@@ -103,6 +104,7 @@ export class Inbox {
       // A folder that cannot be written: readings can still be looked at, and taking in says why it cannot be done.
     }
     this.#adopt();
+    dropOldUploads(host.storePath, host.clock());
   }
 
   /** Hands in a file; nothing of it is read yet. */

@@ -83,6 +83,14 @@ export function registerState(
             name: entry.name,
             startMinute: number(entry.body.startMinute) ?? 0,
             endMinute: number(entry.body.endMinute) ?? 0,
+            weekdays: Array.isArray(entry.body.weekdays)
+              ? entry.body.weekdays.filter((day): day is number => typeof day === 'number')
+              : null,
+            breaks: list(entry.body.breaks).map((one) => ({
+              startMinute: number(one.startMinute) ?? 0,
+              endMinute: number(one.endMinute) ?? 0,
+              name: text(one.name),
+            })),
           },
         });
         break;
@@ -201,7 +209,13 @@ function jointRow(joint: Joint): EntryRow {
     kind: 'joint',
     name: joint.name,
     confirmed: joint.confirmed,
-    body: { class: joint.class, direction: joint.direction, stopsBy: joint.stopsBy },
+    body: {
+      class: joint.class,
+      direction: joint.direction,
+      stopsBy: joint.stopsBy,
+      station: joint.station,
+      note: joint.note,
+    },
     revisions: joint.revisions.map(
       (r): RevisionRow => ({
         fromMs: r.from,
@@ -269,7 +283,13 @@ function shiftRow(shift: Shift, place: number): EntryRow {
     kind: 'shift',
     name: shift.name,
     confirmed: true,
-    body: { startMinute: shift.startMinute, endMinute: shift.endMinute, place },
+    body: {
+      startMinute: shift.startMinute,
+      endMinute: shift.endMinute,
+      weekdays: shift.weekdays,
+      breaks: shift.breaks.map((one) => ({ startMinute: one.startMinute, endMinute: one.endMinute, name: one.name })),
+      place,
+    },
     revisions: [],
   };
 }
@@ -299,6 +319,8 @@ function jointFrom(entry: StoredEntry): Joint {
     class: text(body.class),
     direction: oneOf<Direction>(body.direction, ['cw', 'ccw']) ?? 'cw',
     stopsBy: oneOf<StopsBy>(body.stopsBy, ['torque', 'angle']) ?? 'torque',
+    station: text(body.station),
+    note: text(body.note),
     revisions: labelled(
       entry.revisions.map((r) => ({
         label: '',

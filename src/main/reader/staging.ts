@@ -5,7 +5,7 @@
  * one), and after reading: rows.bin, pieces.bin, rejected.jsonl, reading.json. Nothing in it is locked; a ticket belongs
  * to the process named in its state, and is taken over when that process is gone.
  */
-import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { DumpReading } from '#core/intake/dump-reading.ts';
 import type { TorqueUnit } from '#core/units/torque-unit.ts';
@@ -134,6 +134,22 @@ export function listTickets(storePath: string): TicketState[] {
     if (state) states.push(state);
   }
   return states.sort((a, b) => a.offeredMs - b.offeredMs || (a.ticket < b.ticket ? -1 : 1));
+}
+
+/** An upload that no ticket names is one whose process ended before it was offered; after a day it is dropped. */
+const uploadKeptMs = 86_400_000;
+
+/** Removes uploads that nobody will come back for. */
+export function dropOldUploads(storePath: string, nowMs: number): void {
+  const folder = uploadFolder(storePath);
+  if (!existsSync(folder)) return;
+  const named = new Set(listTickets(storePath).map((state) => state.path));
+  for (const name of readdirSync(folder)) {
+    const path = join(folder, name);
+    const facts = statSync(path, { throwIfNoEntry: false });
+    if (!facts || named.has(path) || nowMs - facts.mtimeMs < uploadKeptMs) continue;
+    rmSync(path, { force: true });
+  }
 }
 
 /** Whether the engine that owns a ticket still runs. */

@@ -155,6 +155,37 @@ describe('taking files in', () => {
     expect(readdirSync(join(plant.engine.uploadFolder, '..'))).toEqual(['uploads']);
   });
 
+  test('of several files each stands alone', async () => {
+    const tickets = [
+      await plant.offer('one.csv', dump(series(5))),
+      await plant.offer('bad.csv', 'Monday: soup\nTuesday: stew\nWednesday: pancakes\n'),
+      await plant.offer('two.csv', dump(series(8))),
+    ];
+    const outcomes = await plant.engine.serve('inbox:accept', { tickets, saveRecipe: false, dryRun: false });
+    expect(outcomes.map((one) => [one.file, one.source, one.accepted, one.problem?.kind ?? null])).toEqual([
+      ['one.csv', 1, 5, null],
+      ['bad.csv', null, 0, 'refused-input'],
+      ['two.csv', 2, 3, null],
+    ]);
+    const { queue } = await plant.engine.serve('inbox:list', {});
+    expect(queue.map((item) => [item.name, item.state])).toEqual([['bad.csv', 'failed']]);
+  });
+
+  test('every rejected line is listed with its text, however many there are', async () => {
+    const bad = Array.from({ length: 300 }, (_, i) => `2026-03-14 09:00:00;T-1;Stem;fail ${i};Nm;30.0`);
+    const outcome = await plant.take('a.csv', `${dump(series(400))}${bad.join('\n')}\n`);
+    expect(outcome.lines).toMatchObject({ accepted: 400, rejected: 300 });
+    expect(outcome.rejected.map((row) => row.text)).toEqual(bad);
+    expect(outcome.rejected[7]).toMatchObject({
+      line: 409,
+      reason: 'bad-torque',
+      says: expect.stringMatching(/^Line 409/),
+    });
+    const page = await plant.engine.serve('inbox:rejected', { ticket: null, source: 1, offset: 290, limit: 100 });
+    expect(page.total).toBe(300);
+    expect(page.rejected.map((row) => row.text)).toEqual(bad.slice(290));
+  });
+
   test('listeners hear of what a commit touched', async () => {
     const events: StoreEvent[] = [];
     await plant.count();

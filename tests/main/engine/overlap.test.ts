@@ -56,12 +56,37 @@ describe('overlapping dumps with times', () => {
     expect(await plant.count()).toBe(14);
   });
 
+  test('fifty thousand different readings of one second are told apart, though their keys collide', async () => {
+    // 50 000 of the 2^21 keys of one second: about 600 pairs fall on the same key.
+    const rows = Array.from({ length: 50_000 }, (_, i) => ({
+      at: '2026-03-14 06:00:00',
+      torque: (24 + (i % 200) / 100).toFixed(2),
+      angle: (30 + Math.floor(i / 200) / 10).toFixed(1),
+    }));
+    expect(await plant.take('first.csv', dump(rows))).toMatchObject({ accepted: 50_000 });
+    const more = [...rows].reverse();
+    more.splice(20_000, 0, { at: '2026-03-14 06:00:00', torque: '99.00', angle: '30.0' });
+    expect(await plant.take('second.csv', dump(more))).toMatchObject({ accepted: 1, alreadyHeld: 50_000 });
+  });
+
   test('another angle, tool or joint as written is another reading', async () => {
     await plant.take('first.csv', dump(series(10)));
     const changed = (change: object) => dump(series(10).map((row) => ({ ...row, ...change })));
     expect(await plant.take('angle.csv', changed({ angle: '99.9' }))).toMatchObject({ accepted: 10 });
     expect(await plant.take('tool.csv', changed({ tool: 'T-2' }))).toMatchObject({ accepted: 10 });
     expect(await plant.take('joint.csv', changed({ joint: 'Crank' }))).toMatchObject({ accepted: 10 });
+  });
+
+  test('a joint said by an answer is no part of the identity: the same memory read out twice stays one', async () => {
+    const noJoint = (count: number) =>
+      `Date and time;Tool;Torque;Unit;Angle\n${series(count)
+        .map((row) => `${row.at};T-1;${row.torque};Nm;${row.angle}`)
+        .join('\n')}\n`;
+    expect(await plant.take('first.csv', noJoint(20), { set: { joint: 'Stem' } })).toMatchObject({ accepted: 20 });
+    expect(await plant.take('second.csv', noJoint(25), { set: { joint: 'Crank' } })).toMatchObject({
+      accepted: 5,
+      alreadyHeld: 20,
+    });
   });
 
   test('withdrawing one of two files takes back only what no other shows', async () => {
