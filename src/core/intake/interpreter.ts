@@ -4,6 +4,7 @@
  */
 
 import { msPerDay } from '../time/civil-time.ts';
+import { clockSetFrom } from '../time/unset-clock.ts';
 import { type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
 import { cellKind, isDegree, isTyped } from './cell-kind.ts';
 import {
@@ -602,7 +603,7 @@ export class Interpreter {
         this.#lastDayCount = 1;
       }
     }
-    if (when < unsetBefore) {
+    if (when < clockSetFrom) {
       this.notice('clock-unset', line);
     } else if (when > this.#now + msPerDay)
       this.notice(when > this.#now + 20 * yearMs ? 'date-range' : 'future-date', line);
@@ -921,8 +922,6 @@ const dateThere = 1;
 const dateBad = 2;
 const dateBadTime = 3;
 const yearMs = 365.25 * msPerDay;
-/** 2005-01-01: digital wrenches that store readings are younger; an earlier date is a clock that was never set. */
-const unsetBefore = 12_784 * msPerDay;
 
 const float = new Float64Array(3);
 const bits = new Int32Array(float.buffer);

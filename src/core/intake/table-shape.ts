@@ -75,7 +75,9 @@ export function findTable(records: readonly (readonly string[])[]): TableShape {
     const cells = record.filter((cell) => cell.trim() !== '').length;
     const measured = own.filter((kind) => kind !== 'unit' && kind !== 'own-result' && isTyped(kind)).length;
     const isUnits = headerRows === 0 && isUnitRow(record);
-    const wideEnough = isNearWidth(record, width) && (cells >= Math.max(1, Math.ceil(width * 0.5)) || isUnits);
+    const wideEnough =
+      isNearWidth(record, width) &&
+      (cells >= Math.max(1, Math.ceil(width * 0.5)) || isUnits || (headerRows > 0 && isGroupRow(record, width)));
     if (!wideEnough || measured > cells * 0.25 || isKeyValue(record, width)) break;
     if (headerRows > 0 && !isSecondHeader(record, records[top] ?? [])) break;
     top = i;
@@ -221,12 +223,27 @@ function isUnitRow(record: readonly string[]): boolean {
 function isSecondHeader(upper: readonly string[], lower: readonly string[]): boolean {
   const words = upper.filter((cell) => cell.trim() !== '');
   if (words.length < 2) return false;
-  return isUnitRow(lower) || words.length >= upper.length - 1 || words.some((cell) => roleOfHeader(cell) !== null);
+  return (
+    isUnitRow(lower) ||
+    isGroupRow(upper, lower.length) ||
+    words.length >= upper.length - 1 ||
+    words.some((cell) => roleOfHeader(cell) !== null)
+  );
+}
+
+/** Names over groups of columns: a full record with gaps between its words (`Final,,Limits,`). */
+function isGroupRow(record: readonly string[], width: number): boolean {
+  // A digit or a colon speaks of pairs of key and value, padded by a spreadsheet.
+  if (record.length !== width || width < 3 || record.some((cell) => /[\d:=]/.test(cell))) return false;
+  const filled = record.map((cell) => cell.trim() !== '');
+  const first = filled.indexOf(true);
+  const gap = filled.indexOf(false, first);
+  return first >= 0 && gap >= 0 && filled.indexOf(true, gap) >= 0;
 }
 
 function isKeyValue(record: readonly string[], width: number): boolean {
   const cells = record.filter((cell) => cell.trim() !== '');
-  return width > 2 && cells.length <= 2 && cells.length < width - 1;
+  return width > 2 && cells.length <= 2 && cells.length < width - 1 && !isGroupRow(record, width);
 }
 
 function joinHeader(rows: readonly (readonly string[])[], width: number): string[] {

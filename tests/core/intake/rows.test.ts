@@ -199,6 +199,16 @@ describe('pollutions of a whole file', () => {
     expect(found.header).toEqual(['Date [yyyy-mm-dd]', 'Time', 'Torque [N.m]', 'Count [-]', 'Joint', 'Text', 'Link']);
     expect(found.rows).toEqual(table);
   });
+  test('a header row of names over groups of columns', async () => {
+    const groups = ['When', '', 'Values', '', 'Where', '', ''];
+    const found = await rowsOf(written([groups, header, ...table]));
+    expect(found.header).toEqual(['When Date', 'Time', 'Values Torque', 'Count', 'Where Joint', 'Text', 'Link']);
+    expect(found.rows).toEqual(table);
+  });
+  test('a padded line of key and value is no header row', async () => {
+    const found = await rowsOf(written([['Serial', 'T-411', '', '', '', '', ''], header, ...table]));
+    expect(found.header).toEqual(header);
+  });
   test('a header of three rows', async () => {
     const names = (prefix: string): string[] => header.map((name) => `${prefix} ${name}`);
     const found = await rowsOf(written([names('a'), names('b'), names('c'), ...table]));
