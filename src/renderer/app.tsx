@@ -198,6 +198,7 @@ function Held(): ReactNode {
     status.plantName ?? '',
     status.readings === 0 ? t('ui.held.none', {}) : t('ui.held.readings', { count: status.readings }),
     status.from === null || status.to === null ? '' : t('ui.held.period', { from: status.from, to: status.to }),
+    status.clockUnset > 0 ? t('ui.held.clock-unset', { count: status.clockUnset }) : '',
     status.loading ? t('ui.held.loading', {}) : '',
     status.readOnly ? t('ui.held.read-only', {}) : '',
   ].filter((part) => part !== '');

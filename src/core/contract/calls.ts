@@ -51,6 +51,17 @@ export const studyChoicesSchema = z.strictObject({
 });
 export type StudyChoices = z.infer<typeof studyChoicesSchema>;
 
+/** Notices of Review that are about single readings: each can be had as a filter. */
+export const readingNotices = [
+  'second-pull',
+  'other-direction',
+  'zero-torque',
+  'on-limit',
+  'beyond-range',
+  'batches-untold',
+] as const;
+export type ReadingNotice = (typeof readingNotices)[number];
+
 /** One column's filter on the Readings screen. */
 export const readingsFilterSchema = z.discriminatedUnion('column', [
   z.strictObject({ column: z.enum(['joint', 'tool', 'operator', 'source', 'fastener']), anyOf: names }),
@@ -65,6 +76,10 @@ export const readingsFilterSchema = z.discriminatedUnion('column', [
   }),
   z.strictObject({ column: z.literal('ownResult'), anyOf: z.array(z.enum(['good', 'bad', 'differs', 'none'])) }),
   z.strictObject({ column: z.literal('text'), contains: text }),
+  /** What a notice of Review counts. */
+  z.strictObject({ column: z.literal('notice'), anyOf: z.array(z.enum(readingNotices)).max(20).readonly() }),
+  /** Single readings by their names. */
+  z.strictObject({ column: z.literal('reading'), anyOf: names }),
 ]);
 export type ReadingsFilter = z.infer<typeof readingsFilterSchema>;
 
@@ -224,9 +239,11 @@ export interface AppStatus {
   readonly plantName: string | null;
   readonly readings: number;
   readonly sources: number;
-  /** First and last civil time held; null when none. */
+  /** First and last civil time held from a clock that was set; null when none, or not known before all are loaded. */
   readonly from: number | null;
   readonly to: number | null;
+  /** Readings in force dated by a clock that was not set; 0 until all are loaded. */
+  readonly clockUnset: number;
   readonly joints: readonly string[];
   readonly tools: readonly string[];
   readonly operators: readonly { readonly badge: string; readonly name: string | null }[];

@@ -5,7 +5,6 @@ import type {
   CheckRow,
   ChecksLane,
   DriftToolRow,
-  DueDate,
   FindingKind,
   Lane,
   LaneQuantity,
@@ -15,7 +14,7 @@ import type {
 import type { Plant } from '../readings/plant.ts';
 import type { Overdue } from '../text/en/drift.ts';
 import { type Said, said } from '../text/said.ts';
-import { msPerDay, startOfDay } from '../time/civil-time.ts';
+import { startOfDay } from '../time/civil-time.ts';
 import { affectedReadings, doubtSpan, inQuestionReadings } from './affected.ts';
 import type { DriftAnalysis, DriftOptions, LaneRows } from './analysis.ts';
 import { leastDegreesOfFreedom } from './cell-model.ts';
@@ -169,8 +168,8 @@ export function toolFacts(
       : null;
 
   const overdue: Overdue = {
-    calibration: calibration?.overdue ? overdueSince(calibration) : null,
-    check: check?.overdue ? overdueSince(check) : null,
+    calibration: calibration?.overdue ? calibration.on : null,
+    check: check?.overdue ? check.on : null,
   };
   const isOverdue = entry.status !== 'retired' && (overdue.calibration !== null || overdue.check !== null);
   const joints = jointsOf(plant, analysis, tool);
@@ -350,8 +349,6 @@ function sumReadings(analysis: DriftAnalysis, tool: number): number {
   for (const c of analysis.cellsOf.of(tool)) sum += table.n[c]!;
   return sum;
 }
-
-const overdueSince = (due: DueDate): number => (due.because === 'cycles' ? due.on : due.on + msPerDay);
 
 /** A lane for the screen. */
 function laneModel(

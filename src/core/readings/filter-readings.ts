@@ -1,6 +1,8 @@
-import type { ReadingsFilter } from '../contract/calls.ts';
+import type { ReadingNotice, ReadingsFilter } from '../contract/calls.ts';
 import { failBits, verdictFail, verdictPass } from '../judging/judged.ts';
+import { batchesOf } from '../review/batches.ts';
 import { fastenerChains } from '../review/chains.ts';
+import { flagBits, readingFlags } from '../review/reading-flags.ts';
 import { newtonMetresPer, torqueUnitCodes } from '../units/torque-unit.ts';
 import type { Plant } from './plant.ts';
 import { ownDiffers } from './reading-row.ts';
@@ -42,6 +44,10 @@ function compile(plant: Plant, filter: ReadingsFilter): Test {
       return byOwnResult(plant, filter.anyOf);
     case 'text':
       return byText(plant, filter.contains);
+    case 'notice':
+      return byNotice(plant, filter.anyOf);
+    case 'reading':
+      return byName(plant, new Set(filter.anyOf));
     default:
       return byRange(numberColumn(plant, filter.column), filter.column === 'at', filter.from, filter.to);
   }
@@ -151,6 +157,36 @@ function byOwnResult(plant: Plant, anyOf: readonly string[]): Test {
   codes[2] = anyOf.includes('bad') ? 1 : 0;
   const differs = anyOf.includes('differs');
   return (i) => codes[own[i]!] === 1 || (differs && ownDiffers(plant, i));
+}
+
+const noticeBits = {
+  'second-pull': flagBits.secondPull,
+  'other-direction': flagBits.otherDirection,
+  'zero-torque': flagBits.zeroTorque,
+  'on-limit': flagBits.onLimit,
+  'beyond-range': flagBits.beyondRange,
+} as const;
+
+function byNotice(plant: Plant, anyOf: readonly ReadingNotice[]): Test {
+  const flags = readingFlags(plant);
+  let bits = 0;
+  for (const kind of anyOf) if (kind !== 'batches-untold') bits |= noticeBits[kind];
+  if (!anyOf.includes('batches-untold')) return (i) => (flags[i]! & bits) !== 0;
+  const untold = new Set(batchesOf(plant).untold);
+  return (i) => (flags[i]! & bits) !== 0 || untold.has(i);
+}
+
+function byName(plant: Plant, wanted: ReadonlySet<string>): Test {
+  const { source, line } = plant.readings;
+  const lines = new Map<number, Set<number>>();
+  for (const name of wanted) {
+    const [file, row] = name.split(':').map(Number);
+    if (file === undefined || row === undefined) continue;
+    const known = lines.get(file);
+    if (known) known.add(row);
+    else lines.set(file, new Set([row]));
+  }
+  return (i) => lines.get(source[i]!)?.has(line[i]!) === true;
 }
 
 function byText(plant: Plant, contains: string): Test {

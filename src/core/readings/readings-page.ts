@@ -170,6 +170,10 @@ export function filterSaid(plant: Plant, filter: ReadingsFilter): Said {
       return said('readings.filter-own', { names: filter.anyOf });
     case 'text':
       return said('readings.filter-text', { text: filter.contains });
+    case 'notice':
+      return said('readings.filter-notice', { kinds: filter.anyOf });
+    case 'reading':
+      return said('readings.filter-reading', { names: filter.anyOf });
     case 'at':
       return said('readings.filter-time', {
         from: filter.from,

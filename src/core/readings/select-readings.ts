@@ -1,7 +1,7 @@
-import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
+import { msPerDay, msPerHour } from '../time/civil-time.ts';
 import type { Plant } from './plant.ts';
 import type { Scope } from './scope.ts';
-import { dateOnly, shiftTable } from './shift-occurrence.ts';
+import { dateOnly, shiftTable, tablePlace } from './shift-occurrence.ts';
 
 /** Selections of a plant, so that the parts of a screen asking for the same scope pay for it once. */
 const kept = new WeakMap<Plant, Map<string, Uint32Array>>();
@@ -63,10 +63,10 @@ function select(plant: Plant, scope: Scope): Uint32Array {
     if (shifts && table) {
       if (Number.isNaN(time) || atStep[i] === dateOnly) continue;
       const day = Math.floor(time / msPerDay) * msPerDay;
-      const minute = Math.floor((time - day) / msPerMinute);
-      const shift = table.shift[minute]!;
+      const place = tablePlace(time, day);
+      const shift = table.shift[place]!;
       if (shift < 0 || shifts[shift] !== 1) continue;
-      const startDay = table.dayBefore[minute] === 1 ? day - msPerDay : day;
+      const startDay = table.dayBefore[place] === 1 ? day - msPerDay : day;
       if ((fromIsDay ? startDay : time) < from || (toIsDay ? startDay : time) >= to) continue;
     } else if (period && !(time >= from && time < to)) continue;
     if (joints && joints[readings.joint[i]! + 1] !== 1) continue;

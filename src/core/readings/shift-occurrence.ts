@@ -12,36 +12,57 @@ export const dateOnly = 4;
 /** Code in `atStep` of no date at all. */
 export const noDate = 0;
 
+/** Minutes of a day: the length of one weekday's part of a shift table. */
+export const minutesPerDay = 1440;
+const daysPerWeek = 7;
+
 /**
- * Which shift holds each minute of the day, ready for a million look-ups.
+ * Which shift holds each minute of the week, ready for a million look-ups: `tablePlace` says where.
  *
  * Shifts start and end on whole minutes, so the minute of a time decides. Where shifts overlap the first in the
- * register's list holds. `end <= start` runs past midnight; the part after midnight belongs to the day before.
+ * register's list holds. `end <= start` runs past midnight; the part after midnight belongs to the day before, and it is
+ * that day whose weekday must be one of the shift's.
  */
 export interface ShiftTable {
-  /** Position of the shift, by minute of the day; -1: none. */
+  /** Position of the shift, by minute of the week from Monday 00:00; -1: none. */
   readonly shift: Int16Array;
   /** 1: the occurrence started on the day before. */
   readonly dayBefore: Uint8Array;
 }
 
 export function shiftTable(shifts: readonly Shift[]): ShiftTable {
-  const shift = new Int16Array(1440).fill(-1);
-  const dayBefore = new Uint8Array(1440);
+  const shift = new Int16Array(daysPerWeek * minutesPerDay).fill(-1);
+  const dayBefore = new Uint8Array(daysPerWeek * minutesPerDay);
   shifts.forEach((one, position) => {
     const pastMidnight = one.endMinute <= one.startMinute;
-    for (let minute = 0; minute < 1440; minute++) {
-      if (shift[minute] !== -1) continue;
-      if (pastMidnight) {
-        if (minute >= one.startMinute) shift[minute] = position;
-        else if (minute < one.endMinute) {
-          shift[minute] = position;
-          dayBefore[minute] = 1;
+    const startsOn = (weekday: number): boolean =>
+      one.weekdays === null || one.weekdays.includes((weekday + daysPerWeek) % daysPerWeek);
+    for (let weekday = 0; weekday < daysPerWeek; weekday++) {
+      for (let minute = 0; minute < minutesPerDay; minute++) {
+        const place = weekday * minutesPerDay + minute;
+        if (shift[place] !== -1) continue;
+        const today = minute >= one.startMinute && (pastMidnight || minute < one.endMinute);
+        const yesterday = pastMidnight && !today && minute < one.endMinute;
+        if (today && startsOn(weekday)) shift[place] = position;
+        else if (yesterday && startsOn(weekday - 1)) {
+          shift[place] = position;
+          dayBefore[place] = 1;
         }
-      } else if (minute >= one.startMinute && minute < one.endMinute) shift[minute] = position;
+      }
     }
   });
   return { shift, dayBefore };
+}
+
+/** 0 for Monday to 6 for Sunday. */
+export function weekdayOf(at: number): number {
+  // 1 January 1970 was a Thursday.
+  return (((Math.floor(at / msPerDay) + 3) % daysPerWeek) + daysPerWeek) % daysPerWeek;
+}
+
+/** Place in a shift table of a civil time, given the start of its day. */
+export function tablePlace(at: number, midnight: number): number {
+  return weekdayOf(midnight) * minutesPerDay + Math.floor((at - midnight) / msPerMinute);
 }
 
 const tables = new WeakMap<readonly Shift[], ShiftTable>();
@@ -66,8 +87,8 @@ export function shiftOccurrence(shifts: readonly Shift[], at: number, atStepCode
   const midnight = Math.floor(at / msPerDay) * msPerDay;
   if (atStepCode === dateOnly) return { shift: -1, day: midnight };
   const table = tableOf(shifts);
-  const minute = Math.floor((at - midnight) / msPerMinute);
-  return { shift: table.shift[minute]!, day: table.dayBefore[minute] === 1 ? midnight - msPerDay : midnight };
+  const place = tablePlace(at, midnight);
+  return { shift: table.shift[place]!, day: table.dayBefore[place] === 1 ? midnight - msPerDay : midnight };
 }
 
 /** Room for the shifts of a day in a block key. */
@@ -85,8 +106,8 @@ export function blockKey(shifts: readonly Shift[], at: number, atStepCode: numbe
   const day = Math.floor(at / msPerDay);
   if (atStepCode === dateOnly) return day * perDay;
   const table = tableOf(shifts);
-  const minute = Math.floor((at - day * msPerDay) / msPerMinute);
-  return (day - table.dayBefore[minute]!) * perDay + table.shift[minute]! + 1;
+  const place = tablePlace(at, day * msPerDay);
+  return (day - table.dayBefore[place]!) * perDay + table.shift[place]! + 1;
 }
 
 /** What a block key stands for. */

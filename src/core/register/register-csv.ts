@@ -12,6 +12,8 @@ export const registerTables = {
     'class',
     'direction',
     'stopsBy',
+    'station',
+    'note',
     'from',
     'unit',
     'low',
@@ -44,11 +46,21 @@ export const registerTables = {
   events: ['tool', 'at', 'kind', 'note'],
   adapters: ['tool', 'from', 'to', 'lengthMm', 'offsetMm', 'angleDeg'],
   operators: ['badge', 'name'],
-  shifts: ['name', 'start', 'end'],
+  shifts: ['name', 'start', 'end', 'weekdays', 'breaks'],
   checks: ['tool', 'at', 'nominal', 'reference', 'reading', 'unit', 'kind', 'uncertaintyPercent'],
 } as const;
 
 export type RegisterTable = keyof typeof registerTables;
+/** In the order in which they can be read back: tools before what names them. */
+export const registerTableNames: readonly RegisterTable[] = [
+  'joints',
+  'tools',
+  'events',
+  'adapters',
+  'operators',
+  'shifts',
+  'checks',
+];
 
 /** Columns that tell the tables apart, most telling first, and what no row can do without. */
 const telling: readonly { table: RegisterTable; needs: readonly string[] }[] = [
@@ -88,7 +100,7 @@ const numbers = new Set<string>([
   'reading',
   'uncertaintyPercent',
 ]);
-const ofJoint = new Set<string>(['name', 'class', 'direction', 'stopsBy']);
+const ofJoint = new Set<string>(['name', 'class', 'direction', 'stopsBy', 'station', 'note']);
 
 type Cells = Readonly<Record<string, string | number | null | undefined>>;
 
@@ -118,7 +130,14 @@ function rowsOf(file: RegisterFile, table: RegisterTable): Cells[] {
     case 'operators':
       return [...(file.operators ?? [])];
     case 'shifts':
-      return [...(file.shifts ?? [])];
+      return (file.shifts ?? []).map((shift) => ({
+        name: shift.name,
+        start: shift.start,
+        end: shift.end,
+        weekdays: shift.weekdays?.join(' ') ?? null,
+        breaks:
+          shift.breaks?.map((one) => [`${one.start}-${one.end}`, one.name ?? ''].join(' ').trim()).join('; ') ?? null,
+      }));
     case 'checks':
       return [...(file.checks ?? [])];
   }
@@ -170,5 +189,33 @@ function fileOf(table: RegisterTable, rows: readonly Record<string, string | num
     for (const { tool, ...row } of rows) tools.set(tool, [...(tools.get(tool) ?? []), row]);
     return { tools: [...tools].map(([serial, list]) => ({ serial, [table]: list })) };
   }
+  if (table === 'shifts') return { shifts: rows.map(shiftOfRow) };
   return { [table]: rows };
+}
+
+/** "Mon Tue Wed" and "10:00-10:20 coffee; 12:00-12:30": lists in a cell. What cannot be told is left for the schema to refuse. */
+function shiftOfRow(row: Readonly<Record<string, string | number>>): Record<string, unknown> {
+  const { weekdays, breaks, ...own } = row;
+  return {
+    ...own,
+    ...(weekdays === undefined
+      ? {}
+      : {
+          weekdays: String(weekdays)
+            .split(/[\s,;]+/)
+            .filter((day) => day !== ''),
+        }),
+    ...(breaks === undefined
+      ? {}
+      : {
+          breaks: String(breaks)
+            .split(';')
+            .map((one) => one.trim())
+            .filter((one) => one !== '')
+            .map((one) => {
+              const [, start, end, name] = /^([\d:]+)\s*-\s*([\d:]+)\s*(.*)$/.exec(one) ?? [];
+              return start === undefined ? { start: one } : { start, end, name: name === '' ? null : name };
+            }),
+        }),
+  };
 }

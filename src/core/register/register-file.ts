@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { minutesPerDay } from '../readings/shift-occurrence.ts';
 import { type Said, said } from '../text/said.ts';
 import { civilText, msPerDay, parseCivil } from '../time/civil-time.ts';
 import { adapterFactor } from '../units/adapter-factor.ts';
@@ -15,6 +16,8 @@ const instant = z
   .refine((value) => parseCivil(value) !== null, 'must be a date (2026-03-05) or a time (2026-03-05T06:00:00)');
 const clock = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'must be a time of day such as 06:00');
 const unit = z.enum(torqueUnitCodes);
+/** Days of the week as the file writes them, Monday first. */
+export const weekdayNames = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'] as const;
 
 const limitsSchema = z.strictObject({
   from: instant,
@@ -38,6 +41,8 @@ const jointSchema = z.strictObject({
   class: text.nullish(),
   direction: z.enum(['cw', 'ccw']).nullish(),
   stopsBy: z.enum(['torque', 'angle']).nullish(),
+  station: text.nullish(),
+  note: text.nullish(),
   limits: z.array(limitsSchema).max(10_000).nullish(),
 });
 
@@ -71,7 +76,16 @@ const toolSchema = z.strictObject({
 });
 
 const operatorSchema = z.strictObject({ badge: name, name: text.nullish() });
-const shiftSchema = z.strictObject({ name, start: clock, end: clock });
+const breakSchema = z.strictObject({ start: clock, end: clock, name: text.nullish() });
+const shiftSchema = z.strictObject({
+  name,
+  start: clock,
+  end: clock,
+  /** Days of the week on which the shift starts; null: every day. */
+  weekdays: z.array(z.enum(weekdayNames)).min(1, 'must name a day, or be null for every day').max(7).nullish(),
+  /** The list given replaces the list held. */
+  breaks: z.array(breakSchema).max(20).nullish(),
+});
 const checkSchema = z.strictObject({
   tool: name,
   at: instant,
@@ -97,6 +111,7 @@ type FileJoint = z.output<typeof jointSchema>;
 type FileLimits = z.output<typeof limitsSchema>;
 type FileTool = z.output<typeof toolSchema>;
 type FileCheck = z.output<typeof checkSchema>;
+type FileShift = z.output<typeof shiftSchema>;
 
 /** The register with nothing in it. */
 export const emptyRegister: Register = { joints: [], tools: [], operators: [], shifts: [], checks: [] };
@@ -205,7 +220,7 @@ export function mergeRegisterFile(register: Register, file: unknown): { register
       (o) => o.badge,
       (held, given): Operator => ({ badge: given.badge, name: pick(given.name, held?.name ?? null), confirmed: true }),
     ),
-    shifts: mergeShifts(register.shifts, parsed.file.shifts ?? []),
+    shifts: mergeShifts(register.shifts, parsed.file.shifts ?? [], problems),
     checks: register.checks,
   };
   const withChecks = mergeChecks(merged, parsed.file.checks ?? []);
@@ -248,6 +263,8 @@ function mergeJoint(held: Joint | undefined, given: FileJoint, problems: Said[])
     class: pick(given.class, held?.class ?? null),
     direction: pick(given.direction, held?.direction ?? null) ?? 'cw',
     stopsBy: pick(given.stopsBy, held?.stopsBy ?? null) ?? 'torque',
+    station: pick(given.station, held?.station ?? null),
+    note: pick(given.note, held?.note ?? null),
     revisions: labelled([...byStart.values()]),
     confirmed: true,
   };
@@ -398,16 +415,15 @@ function adaptersOf(given: FileTool, problems: Said[]): AdapterPeriod[] {
   return periods;
 }
 
-function mergeShifts(
-  held: readonly Shift[],
-  given: readonly { name: string; start: string; end: string }[],
-): readonly Shift[] {
+function mergeShifts(held: readonly Shift[], given: readonly FileShift[], problems: Said[]): readonly Shift[] {
   if (given.length === 0) return held;
-  const shifts = given.map((shift) => ({
-    name: shift.name,
-    startMinute: minuteOf(shift.start),
-    endMinute: minuteOf(shift.end),
-  }));
+  const shifts = given.map((shift) =>
+    mergeShift(
+      held.find((one) => one.name === shift.name),
+      shift,
+      problems,
+    ),
+  );
   const all = held.every((shift) => shifts.some((one) => one.name === shift.name));
   return mergeBy(
     all ? [] : held,
@@ -416,6 +432,40 @@ function mergeShifts(
     (shift) => shift.name,
     (_, shift) => shift,
   );
+}
+
+function mergeShift(held: Shift | undefined, given: FileShift, problems: Said[]): Shift {
+  const startMinute = minuteOf(given.start);
+  const endMinute = minuteOf(given.end);
+  const days = given.weekdays?.map((day) => weekdayNames.indexOf(day)).sort((a, b) => a - b);
+  // Minutes since the start of the shift: those after midnight come after those before it.
+  const since = (minute: number): number => (minute - startMinute + minutesPerDay) % minutesPerDay;
+  const length = since(endMinute) || minutesPerDay;
+  const breaks =
+    given.breaks === undefined
+      ? (held?.breaks ?? [])
+      : (given.breaks ?? [])
+          .map((one) => ({
+            startMinute: minuteOf(one.start),
+            endMinute: minuteOf(one.end),
+            name: one.name ?? null,
+          }))
+          .sort((a, b) => since(a.startMinute) - since(b.startMinute));
+  breaks.forEach((one, k) => {
+    const from = since(one.startMinute);
+    const to = from + ((one.endMinute - one.startMinute + minutesPerDay) % minutesPerDay);
+    const next = breaks[k + 1];
+    if (to === from || to > length || (next !== undefined && since(next.startMinute) < to)) {
+      problems.push(said('register.break-impossible', { shift: given.name, number: k + 1 }));
+    }
+  });
+  return {
+    name: given.name,
+    startMinute,
+    endMinute,
+    weekdays: given.weekdays === undefined ? (held?.weekdays ?? null) : days && days.length < 7 ? days : null,
+    breaks,
+  };
 }
 
 function mergeChecks(register: Register, given: readonly FileCheck[]): Register {
@@ -476,7 +526,16 @@ export function unknownTool(serial: string): Tool {
 
 /** A joint of which nothing but the name is known. */
 export function unknownJoint(jointName: string): Joint {
-  return { name: jointName, class: null, direction: 'cw', stopsBy: 'torque', revisions: [], confirmed: false };
+  return {
+    name: jointName,
+    class: null,
+    direction: 'cw',
+    stopsBy: 'torque',
+    station: null,
+    note: null,
+    revisions: [],
+    confirmed: false,
+  };
 }
 
 /**
@@ -494,6 +553,12 @@ export function registerToFile(register: Register): RegisterFile {
       name: shift.name,
       start: clockText(shift.startMinute),
       end: clockText(shift.endMinute),
+      weekdays: shift.weekdays?.map((day) => weekdayNames[day] ?? 'Mon') ?? null,
+      breaks: shift.breaks.map((one) => ({
+        start: clockText(one.startMinute),
+        end: clockText(one.endMinute),
+        name: one.name,
+      })),
     })),
     checks: register.checks.map((pull) => ({
       tool: register.tools[pull.tool]?.serial ?? '',
@@ -514,6 +579,8 @@ function jointToFile(joint: Joint): FileJoint {
     class: joint.class,
     direction: joint.direction,
     stopsBy: joint.stopsBy,
+    station: joint.station,
+    note: joint.note,
     limits: joint.revisions.map((revision) => ({
       from: instantText(revision.from),
       unit: revision.unit,

@@ -11,12 +11,12 @@ import { verdictFail, verdictPass } from '../judging/judged.ts';
 import { GrowingPositions } from '../readings/growing-positions.ts';
 import type { Plant } from '../readings/plant.ts';
 import { present } from '../readings/reading-row.ts';
-import { shiftTable } from '../readings/shift-occurrence.ts';
+import { shiftTable, tablePlace } from '../readings/shift-occurrence.ts';
 import { toolDue } from '../review/collection.ts';
 import { memoryEstimates } from '../review/memory-estimate.ts';
 import { accuracyRatio, provedWindow } from '../stats/guard-band.ts';
 import { type Said, said } from '../text/said.ts';
-import { msPerDay, msPerMinute } from '../time/civil-time.ts';
+import { msPerMinute, startOfDay } from '../time/civil-time.ts';
 import { adapterFactor } from '../units/adapter-factor.ts';
 import { convertTorque, type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
 import { checkRowsOf } from './check-rows.ts';
@@ -75,12 +75,20 @@ export function registerModel(
       name: shift.name,
       startMinute: shift.startMinute,
       endMinute: shift.endMinute,
+      weekdays: shift.weekdays,
+      breaks: shift.breaks,
       readings: byShift[s]!,
       said: said('register.shift', {
         name: shift.name,
         start: shift.startMinute * msPerMinute,
         end: shift.endMinute * msPerMinute,
         pastMidnight: shift.endMinute <= shift.startMinute && shift.endMinute > 0,
+        weekdays: shift.weekdays,
+        breaks: shift.breaks.map((one) => ({
+          from: one.startMinute * msPerMinute,
+          to: one.endMinute * msPerMinute,
+          name: one.name,
+        })),
       }),
     })),
     checks: register.tools.flatMap((_, t) => checkRowsOf(register, t)).sort((a, b) => a.at - b.at),
@@ -153,7 +161,7 @@ function shiftCounts(plant: Plant): { byShift: Uint32Array; ofOperator: Uint8Arr
   for (let i = 0; i < readings.length; i++) {
     const at = readings.at[i]!;
     if (readings.inForce[i] !== 1 || Number.isNaN(at) || readings.atStep[i] === 4) continue;
-    const shift = table.shift[Math.floor((at - Math.floor(at / msPerDay) * msPerDay) / msPerMinute)]!;
+    const shift = table.shift[tablePlace(at, startOfDay(at))]!;
     if (shift < 0) continue;
     byShift[shift]!++;
     if (readings.operator[i]! >= 0) ofOperator[readings.operator[i]! * shifts + shift] = 1;
@@ -200,6 +208,8 @@ export function jointModel(plant: Plant, name: string, now: number | null = null
     class: joint.class,
     direction: joint.direction,
     stopsBy: joint.stopsBy,
+    station: joint.station,
+    note: joint.note,
     confirmed: joint.confirmed,
     readings: own.length,
     said: said('register.joint-line', {

@@ -27,6 +27,10 @@ export interface Joint {
   readonly class: string | null;
   readonly direction: Direction;
   readonly stopsBy: StopsBy;
+  /** Where in the plant it is tightened; null: not set. */
+  readonly station: string | null;
+  /** Anything a person should know who looks at it: a drawing number, the order of tightening. */
+  readonly note: string | null;
   /** Sorted by `from`, rising. */
   readonly revisions: readonly LimitRevision[];
   /** False while the name is known from dumps alone. */
@@ -107,6 +111,17 @@ export interface Shift {
   /** Minutes after midnight. `endMinute <= startMinute`: past midnight; the occurrence is named by the day it starts on. */
   readonly startMinute: number;
   readonly endMinute: number;
+  /** Days of the week on which it starts, 0 Monday to 6 Sunday, rising; null: every day. */
+  readonly weekdays: readonly number[] | null;
+  /** In order of the shift. */
+  readonly breaks: readonly ShiftBreak[];
+}
+
+/** A break of a shift. Minutes after midnight; a night shift's break may lie after midnight. */
+export interface ShiftBreak {
+  readonly startMinute: number;
+  readonly endMinute: number;
+  readonly name: string | null;
 }
 
 export interface CheckPull {

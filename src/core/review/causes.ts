@@ -1,8 +1,13 @@
 import { type FailReason, failReasons, type UnjudgedCode, unjudgedCodes } from '../judging/judged.ts';
 import { GrowingPositions } from '../readings/growing-positions.ts';
 import type { Plant } from '../readings/plant.ts';
+import { clockSetFrom } from '../time/unset-clock.ts';
 import { fastenerChains } from './chains.ts';
 import type { ReviewTally } from './review-tally.ts';
+
+const noLimits = unjudgedCodes.indexOf('no-limits');
+/** Above the codes of judged.ts. */
+const unsetGroup = 31;
 
 /** Readings that failed for the same reasons at the same joint, or have no verdict for the same reason. */
 export interface Cause {
@@ -10,6 +15,8 @@ export interface Cause {
   readonly bits: number;
   readonly reasons: readonly FailReason[];
   readonly unjudgedBecause: UnjudgedCode | null;
+  /** Without limits because the time comes from a clock that was not set. */
+  readonly clockUnset: boolean;
   /** Position in the register; -1: none named. */
   readonly joint: number;
   /** In time order. */
@@ -42,18 +49,22 @@ export function causesOf(plant: Plant, tally: ReviewTally, which: 'every-try' | 
   if (which === 'first-tries') {
     for (let k = 0; k < tally.unjudgedReadings.length; k++) {
       const i = tally.unjudgedReadings[k]!;
+      if (first[i] !== 1) continue;
+      const code = judged.unjudgedBecause[i]!;
       // Above the 16 sets of reasons.
-      if (first[i] === 1) add(16 + judged.unjudgedBecause[i]!, i);
+      add(code === noLimits && readings.at[i]! < clockSetFrom ? unsetGroup : 16 + code, i);
     }
   }
   return [...groups]
     .map(([key, list]) => {
       const group = Math.floor(key / joints);
       const bits = group < 16 ? group : 0;
+      const clockUnset = group === unsetGroup;
       return {
         bits,
         reasons: failReasons(bits),
-        unjudgedBecause: group < 16 ? null : (unjudgedCodes[group - 16] ?? null),
+        unjudgedBecause: group < 16 ? null : (unjudgedCodes[clockUnset ? noLimits : group - 16] ?? null),
+        clockUnset,
         joint: (key % joints) - 1,
         readings: list.done(),
       };

@@ -1,6 +1,7 @@
 import type { ClockAxis } from '../contract/models/review-model.ts';
 import { said } from '../text/said.ts';
 import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
+import type { PauseName } from './shift-breaks.ts';
 
 /** From this length on a stretch without readings is cut out rather than drawn at its width. */
 const cutFrom = 1.5 * msPerHour;
@@ -16,6 +17,7 @@ const mostTicks = 12;
  *
  * @param readings first and last time, and the stretches of 10 min or more without a reading, as a tally has them
  * @param wanted ends of the period; the axis starts and ends there where readings come within an hour of them
+ * @param nameOf what the plant calls a pause: a break of its shift; null: it has no name for it
  */
 export function clockAxis(
   readings: {
@@ -24,6 +26,7 @@ export function clockAxis(
     readonly gaps: readonly { readonly from: number; readonly to: number }[];
   },
   wanted: { from: number | null; to: number | null },
+  nameOf: (gap: { readonly from: number; readonly to: number }) => PauseName = () => null,
 ): ClockAxis {
   const { earliest: least, latest, gaps } = readings;
   if (!(least <= latest)) return { spans: [], length: 0, breaks: [], ticks: [] };
@@ -60,7 +63,7 @@ export function clockAxis(
       offset: length,
       width: sliver,
       cut: true,
-      said: said('review.break', { ms: gap.to - gap.from }),
+      said: said('review.break', { ms: gap.to - gap.from, name: null }),
     });
     length += sliver;
   });
@@ -75,7 +78,7 @@ export function clockAxis(
       offset: axisOffset({ spans }, gap.from),
       width: gap.to - gap.from,
       cut: false,
-      said: said('review.break', { ms: gap.to - gap.from }),
+      said: said('review.break', { ms: gap.to - gap.from, name: nameOf(gap) }),
     });
   }
   breaks.sort((a, b) => a.offset - b.offset);

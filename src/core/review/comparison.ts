@@ -21,9 +21,11 @@ export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): Per
   if (scope.from === null || scope.to === null || scope.to <= scope.from) return [];
   const now = fastenerRate(tally.fasteners, tally.firstJudged, tally.firstPassed);
   const week: Scope = { ...scope, from: scope.from - 7 * msPerDay, to: scope.to - 7 * msPerDay };
+  const previous = previousScope(plant, scope);
   const candidates = [
-    { kind: 'previous' as const, scope: previousScope(plant, scope) },
-    { kind: 'week-before' as const, scope: week },
+    { kind: 'previous' as const, scope: previous },
+    // Of a whole week the week before is the period before: once is enough.
+    { kind: 'week-before' as const, scope: previous !== null && sameScope(previous, week) ? null : week },
   ];
   return candidates.flatMap(({ kind, scope: other }) => {
     if (other === null) return [];
@@ -37,7 +39,11 @@ export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): Per
     return [
       {
         kind,
-        label: said(kind === 'previous' ? 'review.compare-previous' : 'review.compare-week', { shift, from }),
+        label: said(kind === 'previous' ? 'review.compare-previous' : 'review.compare-week', {
+          shift,
+          from,
+          to: period.to ?? from,
+        }),
         from,
         to: period.to ?? from,
         firstPass,
@@ -54,6 +60,9 @@ export function comparisons(plant: Plant, scope: Scope, tally: ReviewTally): Per
     ];
   });
 }
+
+const sameScope = (a: Scope, b: Scope): boolean =>
+  a.from === b.from && a.to === b.to && a.shifts.join() === b.shifts.join();
 
 /** The last shift occurrence with readings before a single one, or the period of the same length just before. */
 function previousScope(plant: Plant, scope: Scope): Scope | null {

@@ -52,7 +52,17 @@ export function reviewFinding(
   if (missing.count > 0) {
     sentences.push(said('review.finding-missing', { missing: missing.count, batches: missing.batches }));
   }
-  const unjudged = causes.filter((cause) => cause.unjudgedBecause === 'no-limits');
+  const unset = causes.filter((cause) => cause.clockUnset);
+  if (unset.length > 0) {
+    const times = unset.map((cause) => plant.readings.at[cause.readings[0]!]!);
+    sentences.push(
+      said('review.finding-clock-unset', {
+        count: unset.reduce((sum, cause) => sum + cause.readings.length, 0),
+        at: Math.min(...times),
+      }),
+    );
+  }
+  const unjudged = causes.filter((cause) => cause.unjudgedBecause === 'no-limits' && !cause.clockUnset);
   const withoutLimits = unjudged.find((cause) => cause.joint >= 0);
   const withoutJoint = unjudged.find((cause) => cause.joint < 0);
   if (withoutLimits) {

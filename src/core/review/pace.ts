@@ -3,6 +3,7 @@ import type { Plant } from '../readings/plant.ts';
 import { said } from '../text/said.ts';
 import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
 import type { ReviewTally } from './review-tally.ts';
+import { breakIn } from './shift-breaks.ts';
 
 const mostColumns = 200;
 const mostGaps = 5;
@@ -55,7 +56,7 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
     counts,
     fails,
     perHour,
-    gaps: gaps.slice(0, mostGaps),
+    gaps: gaps.slice(0, mostGaps).map((gap) => ({ ...gap, name: breakIn(plant.register.shifts, gap) })),
     said: said('review.pace', { perHour, gaps: gaps.length, longest: longest ? longest.to - longest.from : 0 }),
   };
 }

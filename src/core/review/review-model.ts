@@ -104,12 +104,19 @@ function causeTable(plant: Plant, causes: readonly Cause[]): CauseTable {
     if (cause.bits === 0) unjudged += cause.readings.length;
     const joint = plant.register.joints[cause.joint]?.name ?? null;
     return {
-      key: causeKeyOf(cause.bits, unjudgedCodes.indexOf(cause.unjudgedBecause), cause.joint),
+      key: `${causeKeyOf(cause.bits, unjudgedCodes.indexOf(cause.unjudgedBecause), cause.joint)}${cause.clockUnset ? ':unset' : ''}`,
       reasons: cause.reasons,
       unjudgedBecause:
-        cause.unjudgedBecause === null ? null : said('review.unjudged-because', { code: cause.unjudgedBecause }),
+        cause.unjudgedBecause === null
+          ? null
+          : said('review.unjudged-because', { code: cause.clockUnset ? 'clock-unset' : cause.unjudgedBecause }),
+      clockUnset: cause.clockUnset,
       joint,
-      said: said('review.cause', { reasons: cause.reasons, unjudged: cause.unjudgedBecause, joint }),
+      said: said('review.cause', {
+        reasons: cause.reasons,
+        unjudged: cause.clockUnset ? 'clock-unset' : cause.unjudgedBecause,
+        joint,
+      }),
       count: cause.readings.length,
       running: total === 0 ? 0 : running / total,
       readings: names(plant, cause.readings),

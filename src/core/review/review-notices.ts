@@ -4,6 +4,7 @@ import { type Plant, readingName } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
 import { said } from '../text/said.ts';
 import { batchesInScope } from './batches.ts';
+import { readingsSince } from './memory-estimate.ts';
 import { successionRemarks } from './operator-tool-matrix.ts';
 import { flagBits, readingFlags } from './reading-flags.ts';
 import { type ReviewTally, reviewTally } from './review-tally.ts';
@@ -55,13 +56,9 @@ function overdue(plant: Plant, tally: ReviewTally, now: number | null, notices: 
   register.tools.forEach((tool, t) => {
     const at = now ?? lastAt[t]!;
     if (lastAt[t]! === Number.NEGATIVE_INFINITY) return;
-    // Months only: counting the cycles of every tool at every question would cost more than the question.
-    const due = calibrationDue(
-      { intervalMonths: tool.intervalMonths, intervalCycles: null },
-      tool.intervalMonths === null ? null : lastCalibration(tool, at),
-      [],
-      at,
-    );
+    const calibratedAt = lastCalibration(tool, at);
+    if (calibratedAt === null) return;
+    const due = calibrationDue(tool, calibratedAt, readingsSince(plant, t, calibratedAt), at);
     if (due?.overdue) {
       notices.push({
         kind: 'calibration-overdue',

@@ -20,6 +20,7 @@ import { axisOffset, clockAxis } from './clock-axis.ts';
 import { readingLine } from './reading-line.ts';
 import { type ReviewTally, reviewTally } from './review-tally.ts';
 import { ribbonContext } from './ribbon-context.ts';
+import { breakIn } from './shift-breaks.ts';
 
 /** Passing readings drawn as dots at most, over both strips; above, a band. */
 export const mostDots = 4000;
@@ -51,7 +52,7 @@ export function ribbonModel(
 ): RibbonModel {
   const tally = reviewTally(plant, scope);
   const { selection } = tally;
-  const axis = clockAxis(tally, period);
+  const axis = clockAxis(tally, period, (gap) => breakIn(plant.register.shifts, gap));
   const [torque, angle] = stripsData(plant, selection, axis, ink);
   const asDots = torque.passing + angle.passing <= mostDots;
   const strips: RibbonStripModel[] = [];

@@ -15,7 +15,7 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   restore SOURCE      put it back
   recipe list | export FILE | import FILE | delete FINGERPRINT
   register FILE       joints, limits, tools, operators, shifts, checks: in
-  register --export   ... and out
+  register --export   ... and out   [--csv DIR: one table a file]
   readings [scope]    readings in force, judged, in time order
   review [scope]      pass/fail mix, causes, first pass, batches, operator x tool
   drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]

@@ -1,5 +1,5 @@
 /** Shapes the Register screen is sent. */
-import type { Direction, StopsBy, ToolStatus } from '../../register/register.ts';
+import type { Direction, ShiftBreak, StopsBy, ToolStatus } from '../../register/register.ts';
 import type { Said } from '../../text/said.ts';
 import type { TorqueUnit } from '../../units/torque-unit.ts';
 
@@ -32,6 +32,9 @@ export interface RegisterModel {
     readonly name: string;
     readonly startMinute: number;
     readonly endMinute: number;
+    /** 0 Monday to 6 Sunday; null: every day. */
+    readonly weekdays: readonly number[] | null;
+    readonly breaks: readonly ShiftBreak[];
     readonly readings: number;
     readonly said: Said;
   }[];
@@ -77,6 +80,8 @@ export interface JointModel {
   readonly class: string | null;
   readonly direction: Direction;
   readonly stopsBy: StopsBy;
+  readonly station: string | null;
+  readonly note: string | null;
   readonly confirmed: boolean;
   readonly readings: number;
   /** Under the heading. */

@@ -195,6 +195,8 @@ export interface CauseRow {
   readonly reasons: readonly FailReason[];
   /** Set for unjudged rows. */
   readonly unjudgedBecause: Said | null;
+  /** The times of these readings come from a clock that was not set: limits would not help. */
+  readonly clockUnset: boolean;
   readonly joint: string | null;
   readonly said: Said;
   readonly count: number;
@@ -338,7 +340,8 @@ export interface PaceModel {
   readonly fails: Uint32Array;
   readonly perHour: number | null;
   /** Longest stretches without a reading, at most five, longest first. */
-  readonly gaps: readonly { readonly from: number; readonly to: number }[];
+  /** `name`: the break of the shift that it is, empty where the break has none; null: no break. */
+  readonly gaps: readonly { readonly from: number; readonly to: number; readonly name: string | null }[];
   readonly said: Said;
 }
 

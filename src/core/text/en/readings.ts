@@ -42,6 +42,15 @@ const limitsText = (low: number | null, high: number | null, f: Format): string 
         ? `high limit ${plain(high, f)}`
         : 'no limits';
 
+const noticeWords: Readonly<Record<string, string>> = {
+  'second-pull': 'perhaps a second pull',
+  'other-direction': 'other direction',
+  'zero-torque': 'zero torque',
+  'on-limit': 'on the limit to the digits shown',
+  'beyond-range': 'outside the range of the tool',
+  'batches-untold': 'in no batch that can be told',
+};
+
 /** Phrases of the readings area. A phrase takes its arguments and a format; marks are described in said.ts. */
 export const readings = {
   'readings.name': (_: Record<string, never>, _f: Format) => 'Readings',
@@ -61,6 +70,10 @@ export const readings = {
     f.list(a.names.map((name) => verdictWords[name] ?? name)),
   'readings.filter-own': (a: { names: readonly string[] }, f: Format) =>
     f.list(a.names.map((name) => ownWords[name] ?? name)),
+  'readings.filter-notice': (a: { kinds: readonly string[] }, f: Format) =>
+    f.list(a.kinds.map((kind) => noticeWords[kind] ?? kind)),
+  'readings.filter-reading': (a: { names: readonly string[] }, f: Format) =>
+    a.names.length === 1 ? `reading ${a.names[0]}` : `${f.number(a.names.length)} picked readings`,
   'readings.filter-text': (a: { text: string }, _f: Format) => `with "${a.text}"`,
   'readings.filter-time': (a: { from: number | null; to: number | null; sameDay: boolean }, f: Format) => {
     const text = (at: number): string => (a.sameDay ? f.time(at) : f.dateTime(at));

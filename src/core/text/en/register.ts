@@ -40,6 +40,14 @@ const verdictNames: Readonly<Record<string, string>> = {
 const verdictText = (key: string, f: Format): string =>
   key.startsWith('unjudged') ? 'unjudged' : f.list(key.split('+').map((part) => verdictNames[part] ?? part));
 
+const weekdayWords = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
+/** "Mon to Fri", or each day named. */
+export const weekdaysText = (days: readonly number[], f: Format): string => {
+  const word = (day: number): string => weekdayWords[day] ?? '?';
+  const inARow = days.length > 2 && days.every((day, k) => k === 0 || day === days[k - 1]! + 1);
+  return inARow ? `${word(days[0]!)} to ${word(days[days.length - 1]!)}` : f.list(days.map(word));
+};
+
 /** Phrases of the register area. A phrase takes its arguments and a format; marks are described in said.ts. */
 export const register = {
   'register.name': (_: Record<string, never>, _f: Format) => 'Register',
@@ -78,6 +86,8 @@ export const register = {
   'register.range-without-unit': (a: { tool: string }, _f: Format) => `${a.tool}: a range needs a unit. Add the unit.`,
   'register.adapter-impossible': (a: { tool: string; number: number }, _f: Format) =>
     `${a.tool}, adapter ${a.number}: length and offset leave no lever. Check length, offset and angle.`,
+  'register.break-impossible': (a: { shift: string; number: number }, _f: Format) =>
+    `${a.shift} shift, break ${a.number}: it takes no time, lies outside the shift or runs into the next break. Correct its times.`,
   'register.adapter-overlap': (a: { tool: string; number: number }, _f: Format) =>
     `${a.tool}, adapter ${a.number}: its period ends before it starts or runs into the next. Correct the dates.`,
 
@@ -108,8 +118,28 @@ export const register = {
     if (a.angleLow !== null || a.angleHigh !== null) parts.push(`${window(a.angleLow, a.angleHigh, f, 0)}°`);
     return parts.length === 0 ? 'no limits' : parts.join(', ');
   },
-  'register.shift': (a: { name: string; start: number; end: number; pastMidnight: boolean }, f: Format) =>
-    `${f.time(a.start)} to ${f.time(a.end)}${a.pastMidnight ? '; belongs to the day on which it starts' : ''}`,
+  'register.shift': (
+    a: {
+      name: string;
+      start: number;
+      end: number;
+      pastMidnight: boolean;
+      weekdays: readonly number[] | null;
+      breaks: readonly { readonly from: number; readonly to: number; readonly name: string | null }[];
+    },
+    f: Format,
+  ) =>
+    `${f.time(a.start)} to ${f.time(a.end)}${a.weekdays === null ? '' : `, ${weekdaysText(a.weekdays, f)}`}${
+      a.pastMidnight ? '; belongs to the day on which it starts' : ''
+    }${
+      a.breaks.length === 0
+        ? ''
+        : `; ${a.breaks.length === 1 ? 'break' : 'breaks'} ${f.list(
+            a.breaks.map(
+              (one) => `${f.time(one.from)} to ${f.time(one.to)}${one.name === null ? '' : ` (${one.name})`}`,
+            ),
+          )}`
+    }`,
   'register.tool-quarantined': (_: Record<string, never>, _f: Format) => 'quarantined',
   'register.tool-retired': (_: Record<string, never>, _f: Format) => 'retired',
   'register.to-settle': (a: { kind: string; name: string; readings: number; candidate: string | null }, f: Format) =>

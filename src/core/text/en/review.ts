@@ -1,3 +1,4 @@
+import { civilFields, msPerDay } from '../../time/civil-time.ts';
 import type { TorqueUnit } from '../../units/torque-unit.ts';
 import { torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
@@ -17,6 +18,7 @@ const unjudgedWords: Readonly<Record<string, string>> = {
   'other-direction': 'other direction',
   'no-time': 'no time',
   'no-limits': 'no limits on that day',
+  'clock-unset': 'the clock was not set',
   'no-torque': 'no torque value',
   'no-angle': 'no angle value',
 };
@@ -43,6 +45,14 @@ const duration = (ms: number, f: Format): string => {
   const hours = ms / 3_600_000;
   return hours < 48 ? `${f.number(hours, 1)} hours` : `${f.number(hours / 24, 1)} days`;
 };
+
+/** A stretch of time by its days where it is whole days, else by its first instant. */
+const daysText = (a: { from: number; to: number }, f: Format): string =>
+  a.from % msPerDay !== 0 || a.to % msPerDay !== 0
+    ? `from ${f.dateTime(a.from)}`
+    : a.to - a.from <= msPerDay
+      ? f.date(a.from)
+      : `${f.date(a.from)} to ${f.date(a.to - msPerDay)}`;
 
 /** Phrases of the review area. A phrase takes its arguments and a format; marks are described in said.ts. */
 export const review = {
@@ -88,6 +98,8 @@ export const review = {
     `**${counted(a.missing, 'fastener is', 'fasteners are', f)} missing** in ${counted(a.batches, 'batch', 'batches', f)}.`,
   'review.finding-no-limits': (a: { joint: string; count: number }, f: Format) =>
     `No limits for ${a.joint} on this day: ${counted(a.count, 'reading', 'readings', f)} unjudged. Add a revision.`,
+  'review.finding-clock-unset': (a: { count: number; at: number }, f: Format) =>
+    `${counted(a.count, 'reading comes', 'readings come', f)} from a clock that was not set (dated ${f.dayMonth(a.at)} ${civilFields(a.at).year}) and ${plural(a.count, 'is', 'are')} unjudged.`,
   'review.finding-no-joint': (a: { count: number }, f: Format) =>
     `${counted(a.count, 'reading names', 'readings name', f)} no joint and ${plural(a.count, 'is', 'are')} unjudged.`,
 
@@ -130,7 +142,10 @@ export const review = {
   },
 
   // ---- ribbon ----
-  'review.break': (a: { ms: number }, f: Format) => `no readings for ${duration(a.ms, f)}`,
+  'review.break': (a: { ms: number; name: string | null }, f: Format) =>
+    a.name === null
+      ? `no readings for ${duration(a.ms, f)}`
+      : `${a.name === '' ? 'break' : a.name}, ${duration(a.ms, f)}`,
   'review.tick-time': (a: { at: number }, f: Format) => f.time(a.at),
   'review.tick-day': (a: { at: number }, f: Format) => f.dayMonth(a.at),
   'review.ribbon-band': (a: { passing: number; marks: number; failing: number; threads: boolean }, f: Format) =>
@@ -271,12 +286,10 @@ export const review = {
         }`,
 
   // ---- comparison ----
-  'review.compare-previous': (a: { shift: string | null; from: number }, f: Format) =>
-    a.shift === null ? `Period before, from ${f.dateTime(a.from)}` : `${a.shift} shift of ${f.date(a.from)}`,
-  'review.compare-week': (a: { shift: string | null; from: number }, f: Format) =>
-    a.shift === null
-      ? `A week before, from ${f.dateTime(a.from)}`
-      : `${a.shift} shift of ${f.date(a.from)}, a week before`,
+  'review.compare-previous': (a: { shift: string | null; from: number; to: number }, f: Format) =>
+    a.shift === null ? `Before: ${daysText(a, f)}` : `${a.shift} shift of ${f.date(a.from)}`,
+  'review.compare-week': (a: { shift: string | null; from: number; to: number }, f: Format) =>
+    a.shift === null ? `A week before: ${daysText(a, f)}` : `${a.shift} shift of ${f.date(a.from)}, a week before`,
   'review.compare': (
     a: {
       share: number | null;

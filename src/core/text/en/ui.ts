@@ -1,3 +1,4 @@
+import { civilFields } from '../../time/civil-time.ts';
 import type { Format } from '../format.ts';
 
 type None = Record<string, never>;
@@ -21,7 +22,8 @@ export const ui = {
   'ui.held.period': (a: { from: number; to: number }, f: Format) =>
     f.dateTime(a.from).slice(0, -7) === f.dateTime(a.to).slice(0, -7)
       ? f.dateTime(a.to).slice(0, -7)
-      : `${f.dayMonth(a.from)} to ${f.dateTime(a.to).slice(0, -7)}`,
+      : `${civilFields(a.from).year === civilFields(a.to).year ? f.dayMonth(a.from) : f.dateTime(a.from).slice(0, -7)} to ${f.dateTime(a.to).slice(0, -7)}`,
+  'ui.held.clock-unset': (a: { count: number }, f: Format) => `${f.number(a.count)} from a clock not set`,
 
   'ui.search': (_: None, _f: Format) => 'Find a reading, tool or joint',
   'ui.search.joint': (a: { name: string }, _f: Format) => `joint ${a.name}`,
@@ -264,8 +266,13 @@ export const ui = {
     `Readings in ${f.number(a.columns)} columns of equal time; failing ones dark.`,
   'ui.review.pace.readings': (a: { count: number; fails: number }, f: Format) =>
     `${f.number(a.count)} readings, ${f.number(a.fails)} failing`,
-  'ui.review.pace.gap': (a: { from: number; to: number; minutes: number }, f: Format) =>
-    `${f.time(a.from)} to ${f.time(a.to)} (${f.number(a.minutes)} min)`,
+  'ui.review.pace.gap': (
+    a: { from: number; to: number; minutes: number; day: boolean; name: string | null },
+    f: Format,
+  ) =>
+    `${a.day ? `${f.dayMonth(a.from)} ` : ''}${f.time(a.from)} to ${f.time(a.to)} (${f.number(a.minutes)} min${
+      a.name === null ? '' : `, ${a.name === '' ? 'break' : a.name}`
+    })`,
   'ui.review.pace.gaps': (_: None, _f: Format) => 'Longest pauses: ',
   'ui.review.notices': (_: None, _f: Format) => 'Worth knowing',
   'ui.review.notices.none': (_: None, _f: Format) => 'Nothing else stands out.',

@@ -1,7 +1,9 @@
-/** `register FILE.json` or `FILE.csv` (one table of it), and `register --export`. */
-import { readFile } from 'node:fs/promises';
+/** `register FILE.json` or `FILE.csv` (one table of it), `register --export`, and `register --export --csv DIR`. */
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import path from 'node:path';
 import { ProblemError } from '#core/contract/problems.ts';
-import { registerFileFromCsv } from '#core/register/register-csv.ts';
+import { registerCsv, registerFileFromCsv, registerTableNames } from '#core/register/register-csv.ts';
+import type { RegisterFile } from '#core/register/register-file.ts';
 import { said } from '#core/text/said.ts';
 import { commonOptions, parseVerb } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
@@ -10,14 +12,18 @@ import { printJson, type Verb } from '../verb.ts';
 export const run: Verb = async (args, context) => {
   const { values, positionals } = parseVerb(
     args,
-    { ...commonOptions, export: { type: 'boolean', default: false } },
+    { ...commonOptions, export: { type: 'boolean', default: false }, csv: { type: 'string' } },
     [0, 1],
   );
   const file = positionals[0];
   if (values.export === (file !== undefined)) throw new WrongUsage('Name a register file, or --export, not both.');
+  if (values.csv !== undefined && !values.export) throw new WrongUsage('--csv DIR goes with --export.');
   const client = await context.open(values.store);
   if (file === undefined) {
-    printJson(context, await client.call('register:export', {}));
+    // Made by `registerToFile` on the other side.
+    const exported = (await client.call('register:export', {})) as RegisterFile;
+    if (values.csv === undefined) printJson(context, exported);
+    else await writeTables(exported, values.csv, values.json, context);
     return 0;
   }
   const done = await client.call('register:put', {
@@ -28,6 +34,30 @@ export const run: Verb = async (args, context) => {
   else context.print('The register has taken it in.\n');
   return 0;
 };
+
+/** One CSV a table that has rows, in a folder that is made where it is not there. */
+async function writeTables(
+  file: RegisterFile,
+  folder: string,
+  json: boolean,
+  context: Parameters<Verb>[1],
+): Promise<void> {
+  await mkdir(folder, { recursive: true });
+  const written: string[] = [];
+  for (const table of registerTableNames) {
+    const text = registerCsv(file, table);
+    // The head alone: a list without entries.
+    if (text.trimEnd().split('\n').length < 2) continue;
+    const name = `${table}.csv`;
+    await writeFile(path.join(folder, name), text);
+    written.push(name);
+  }
+  if (json) printJson(context, { written });
+  else
+    context.print(
+      `${written.length === 0 ? 'The register is empty: nothing was written' : `Written: ${written.join(', ')}`}.\n`,
+    );
+}
 
 async function registerFile(file: string): Promise<never> {
   const text = await readFile(file, 'utf8');

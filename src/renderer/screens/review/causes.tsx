@@ -17,10 +17,13 @@ export function Causes({
   table,
   selected,
   onSelect,
+  onOpen,
 }: {
   table: CauseTable;
   selected: string | null;
   onSelect: (key: string | null) => void;
+  /** The readings behind a count. */
+  onOpen: (row: CauseRow) => void;
 }): ReactNode {
   const most = Math.max(1, ...table.rows.map((row) => row.count));
   const columns: readonly TableColumn<CauseRow>[] = [
@@ -48,7 +51,26 @@ export function Causes({
       className: 'marks',
       cell: (row) => <Marks row={row} most={most} />,
     },
-    { id: 'count', head: t('ui.review.causes.count', {}), right: true, className: 'strong', cell: (row) => row.count },
+    {
+      id: 'count',
+      head: t('ui.review.causes.count', {}),
+      right: true,
+      className: 'strong',
+      cell: (row) => (
+        <button
+          type="button"
+          className="link count"
+          tabIndex={-1}
+          title={t('ui.review.in-readings', {})}
+          onClick={(event) => {
+            event.stopPropagation();
+            onOpen(row);
+          }}
+        >
+          {row.count}
+        </button>
+      ),
+    },
     {
       id: 'running',
       head: t('ui.review.causes.running', {}),
@@ -66,6 +88,10 @@ export function Causes({
       keyOf={(row) => row.key}
       selected={selected}
       onSelect={(key) => onSelect(key === selected ? null : key)}
+      onOpen={(key) => {
+        const row = table.rows.find((one) => one.key === key);
+        if (row) onOpen(row);
+      }}
       empty={t('ui.review.causes.none', {})}
     />
   );

@@ -17,19 +17,25 @@ const percent = (share: number): string => (share * 100).toFixed(1);
 export function Matrix({
   model,
   onTool,
+  onOperator,
   onCell,
 }: {
   model: OperatorToolMatrix;
   onTool: (tool: string) => void;
+  /** The readings of an operator. */
+  onOperator: (operator: string) => void;
   /** The readings behind a cell. */
   onCell: (operator: string, tool: string) => void;
 }): ReactNode {
   const words = useOperatorWords();
   const cells = new Map<string, MatrixCell>(model.cells.map((cell) => [`${cell.operator} ${cell.tool}`, cell]));
-  // One tab stop: heads of the tools first, then the cells row by row.
+  // One tab stop: heads of the tools first, then row by row the operator and the cells.
   const order = new Map(
     model.operators
-      .flatMap((_, o) => model.tools.flatMap((__, k) => (cells.get(`${o} ${k}`)?.share == null ? [] : [`${o} ${k}`])))
+      .flatMap((operator, o) => [
+        ...(operator.badge === null ? [] : [`${o}`]),
+        ...model.tools.flatMap((_, k) => (cells.get(`${o} ${k}`)?.share == null ? [] : [`${o} ${k}`])),
+      ])
       .map((key, index) => [key, model.tools.length + index]),
   );
   const roving = useRoving(model.tools.length + order.size, 'horizontal');
@@ -56,7 +62,19 @@ export function Matrix({
             {model.operators.map((operator, o) => (
               <tr key={operator.badge ?? ''}>
                 <th scope="row">
-                  {operator.badge === null ? t('ui.review.no-operator', {}) : words(operator.badge, operator.name)}
+                  {operator.badge === null ? (
+                    t('ui.review.no-operator', {})
+                  ) : (
+                    <button
+                      type="button"
+                      className="cell-button"
+                      onClick={() => onOperator(operator.badge ?? '')}
+                      title={t('ui.review.in-readings', {})}
+                      {...roving.item(order.get(`${o}`) ?? 0)}
+                    >
+                      {words(operator.badge, operator.name)}
+                    </button>
+                  )}
                 </th>
                 {model.tools.map((tool, k) => (
                   <td key={tool.serial}>

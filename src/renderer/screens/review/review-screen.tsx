@@ -1,6 +1,13 @@
 import { type ReactNode, useCallback, useMemo, useState } from 'react';
-import type { AppStatus, ReadingsFilter } from '#core/contract/calls.ts';
-import type { AgainModel, PaceModel, PeriodComparison, ReviewModel } from '#core/contract/models/review-model.ts';
+import { type AppStatus, type ReadingsFilter, readingNotices } from '#core/contract/calls.ts';
+import type {
+  AgainModel,
+  CauseRow,
+  PaceModel,
+  PeriodComparison,
+  ReviewModel,
+  ReviewNotice,
+} from '#core/contract/models/review-model.ts';
 import { paceColumns } from '#core/figures/pace-columns.ts';
 import { tightenedAgain } from '#core/figures/tightened-again.ts';
 import { msPerDay, msPerMinute, startOfDay } from '#core/time/civil-time.ts';
@@ -101,6 +108,16 @@ function openReadings(filters: readonly ReadingsFilter[], reading: string | null
   changeView({ screen: 'readings', filters, reading });
 }
 
+/** The readings that a row of causes counts: themselves while all are named, else every try with these reasons. */
+function causeFilters(row: CauseRow): readonly ReadingsFilter[] {
+  if (row.readings.length === row.count) return [{ column: 'reading', anyOf: [...row.readings] }];
+  const verdict: ReadingsFilter = {
+    column: 'verdict',
+    anyOf: row.reasons.length > 0 ? [...row.reasons] : ['unjudged'],
+  };
+  return [verdict, { column: 'joint', anyOf: [row.joint ?? ''] }];
+}
+
 function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewModel }): ReactNode {
   const view = useView();
   const bridge = useBridge();
@@ -112,7 +129,8 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
   const ribbon = model.ribbon;
   // Without limits there is nothing but the rail of unjudged readings.
   const height = ribbon.strips.length === 0 ? 130 : windowHeight < 800 ? 240 : 316;
-  const withoutLimits = below.causes.rows.find((row) => row.reasons.length === 0 && row.joint !== null)?.joint ?? null;
+  const withoutLimits =
+    below.causes.rows.find((row) => row.reasons.length === 0 && row.joint !== null && !row.clockUnset)?.joint ?? null;
   const causeRow = below.causes.rows.find((row) => row.key === cause) ?? null;
   const only = useMemo(
     () =>
@@ -137,12 +155,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
 
   const step = (direction: -1 | 1): void => select(neighbourKey(rows, (row) => row.id, selected, direction));
   const failingFilters = (): readonly ReadingsFilter[] => {
-    if (!causeRow) return [{ column: 'verdict', anyOf: ['fail'] }];
-    const verdict: ReadingsFilter = {
-      column: 'verdict',
-      anyOf: causeRow.reasons.length > 0 ? [...causeRow.reasons] : ['unjudged'],
-    };
-    return causeRow.joint === null ? [verdict] : [verdict, { column: 'joint', anyOf: [causeRow.joint] }];
+    return causeRow ? causeFilters(causeRow) : [{ column: 'verdict', anyOf: ['fail'] }];
   };
   const zoom = (factor: number): void => {
     const from = view.brush?.from ?? model.period.from;
@@ -253,7 +266,12 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
       <div className="review-below">
         <div>
           <Region title={t('ui.review.causes', {})} note={<Sentence of={below.causes.said} />}>
-            <Causes table={below.causes} selected={cause} onSelect={setCause} />
+            <Causes
+              table={below.causes}
+              selected={cause}
+              onSelect={setCause}
+              onOpen={(row) => openReadings(causeFilters(row), null)}
+            />
           </Region>
           <Region title={t('ui.review.again', {})} note={<Sentence of={below.again.said} />}>
             <Again model={below.again} selected={selected} onSelect={select} onOpen={open} />
@@ -264,6 +282,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
             <Matrix
               model={below.matrix}
               onTool={chooseInk}
+              onOperator={(operator) => openReadings([{ column: 'operator', anyOf: [operator] }], null)}
               onCell={(operator, serial) =>
                 openReadings(
                   [
@@ -366,6 +385,8 @@ function Pace({ model }: { model: PaceModel }): ReactNode {
                 from: gap.from,
                 to: gap.to,
                 minutes: Math.round((gap.to - gap.from) / msPerMinute),
+                day: model.stepMs > 15 * msPerMinute,
+                name: gap.name,
               }),
             )
             .join(', ')}
@@ -382,6 +403,13 @@ function periodOf(other: PeriodComparison, shifts: AppStatus['shifts']): Period 
   return shift && other.to - other.from < msPerDay
     ? { from: day, to: day + msPerDay, shift: shift.name }
     : { from: other.from, to: other.to, shift: null };
+}
+
+/** The readings that a notice counts, as filters of Readings. */
+function noticeFilters(notice: ReviewNotice): readonly ReadingsFilter[] {
+  if (notice.kind === 'own-result-differs') return [{ column: 'ownResult', anyOf: ['differs'] }];
+  const kind = readingNotices.find((one) => one === notice.kind);
+  return kind ? [{ column: 'notice', anyOf: [kind] }] : [{ column: 'reading', anyOf: [...notice.readings] }];
 }
 
 /** What stands around the shift: other shifts, pace, and what else is worth knowing. */
@@ -419,18 +447,14 @@ function Context({ model }: { model: ReviewModel }): ReactNode {
                 {notice.readings[0] === undefined ? null : (
                   <>
                     {' '}
-                    {notice.kind === 'own-result-differs' ? (
-                      <Button
-                        kind="link"
-                        onPress={() => openReadings([{ column: 'ownResult', anyOf: ['differs'] }], null)}
-                      >
-                        {t('ui.review.notices.show', { count: notice.count })}
-                      </Button>
-                    ) : (
-                      <Button kind="link" onPress={() => openReadings([], notice.readings[0] ?? null)}>
-                        {t(notice.count === 1 ? 'ui.review.notices.open' : 'ui.review.notices.first', {})}
-                      </Button>
-                    )}
+                    <Button
+                      kind="link"
+                      onPress={() =>
+                        openReadings(noticeFilters(notice), notice.count === 1 ? (notice.readings[0] ?? null) : null)
+                      }
+                    >
+                      {t('ui.review.notices.show', { count: notice.count })}
+                    </Button>
                   </>
                 )}
               </li>
