@@ -135,6 +135,8 @@ function registerOf(targets: readonly number[], tools: number, operators: number
         class: null,
         direction: 'cw',
         stopsBy: 'torque',
+        station: null,
+        note: null,
         confirmed: true,
         revisions: [
           {
@@ -160,8 +162,8 @@ function registerOf(targets: readonly number[], tools: number, operators: number
     tools: Array.from({ length: tools }, (_, k) => simulatedTool(k)),
     operators: Array.from({ length: operators }, (_, k) => ({ badge: `${101 + k}`, name: null, confirmed: true })),
     shifts: [
-      { name: 'Early', startMinute: 360, endMinute: 840 },
-      { name: 'Late', startMinute: 840, endMinute: 1320 },
+      { name: 'Early', startMinute: 360, endMinute: 840, weekdays: null, breaks: [] },
+      { name: 'Late', startMinute: 840, endMinute: 1320, weekdays: null, breaks: [] },
     ],
     checks: [],
   };

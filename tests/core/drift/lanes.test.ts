@@ -52,6 +52,8 @@ function lanePlant(readings: readonly LaneReading[], targets: Record<string, num
       class: null,
       direction: 'cw' as const,
       stopsBy: 'torque' as const,
+      station: null,
+      note: null,
       confirmed: true,
       revisions: [
         {
