@@ -4,7 +4,7 @@
  * Left: where files come in, the queue, what was taken in, recipes. Right: the file that is open.
  */
 import { type ReactNode, useEffect, useRef, useState } from 'react';
-import type { ImportedSource, IntakeOutcome, QueueItem } from '#core/contract/models/intake-model.ts';
+import type { ImportedSource, IntakeOutcome, IntakePreview, QueueItem } from '#core/contract/models/intake-model.ts';
 import { said } from '#core/text/said.ts';
 import { problemOf } from '../../bridge/problem-of.ts';
 import { useBridge } from '../../bridge/use-bridge.ts';
@@ -46,7 +46,11 @@ export default function IntakeScreen(): ReactNode {
   const ticket = item?.ticket ?? null;
   const readable = item !== null && !['waiting', 'interrupted', 'taking-in'].includes(item.state);
   const preview = useCall('inbox:preview', readable ? { ticket: item.ticket } : null, 'intake-preview', inboxTouches);
-  const shown = preview.value?.ticket === ticket ? preview.value : null;
+  // While a file is read again with an answer, what was known of it stays; an unfinished preview comes first only.
+  const kept = useRef<IntakePreview | null>(null);
+  const fresh = preview.value?.ticket === ticket ? preview.value : null;
+  if (fresh && (fresh.complete || kept.current?.ticket !== ticket)) kept.current = fresh;
+  const shown = kept.current !== null && kept.current.ticket === ticket ? kept.current : null;
 
   const inboxAgain = inbox.again;
   const previewAgain = preview.again;
