@@ -8,12 +8,7 @@ import { printJson, type Verb } from '../verb.ts';
 interface Answer {
   readonly tools: readonly { readonly tool: string; readonly n: number; readonly finding: string }[];
   readonly expectedFalseAlarms: number | null;
-  readonly tangled: readonly {
-    readonly tools: readonly string[];
-    readonly operators: readonly string[];
-    readonly joints: readonly string[];
-    readonly untangleBy: unknown;
-  }[];
+  readonly tangled: readonly { readonly says: string; readonly untangleBy: string }[];
 }
 
 export const run: Verb = async (args, context) => {
@@ -29,10 +24,7 @@ export const run: Verb = async (args, context) => {
   const lines = answer.tools.map((t) => `${t.tool}  ${t.finding}`);
   if (answer.expectedFalseAlarms !== null)
     lines.push('', `False alarms expected in one lane: ${answer.expectedFalseAlarms.toFixed(1)}`);
-  for (const t of answer.tangled) {
-    const names = [...t.tools, ...t.operators, ...t.joints].join(', ');
-    lines.push(`Cannot be told apart: ${names}. ${typeof t.untangleBy === 'string' ? t.untangleBy : ''}`.trimEnd());
-  }
+  for (const t of answer.tangled) lines.push(`${t.says} ${t.untangleBy}`);
   lines.push('', 'Nothing here releases a tool or a fastener: the responsible engineer and local rules decide.');
   context.print(`${lines.join('\n')}\n`);
   return 0;
