@@ -55,7 +55,7 @@ export class PieceWriter {
     return this.#seen;
   }
 
-  /** Takes the chunk that starts at `offset` of the file. Its bytes must not be changed afterwards. */
+  /** Takes the chunk that starts at `offset` of the file. Its bytes must stay until the next 4 MiB have been taken. */
   async take(chunk: Uint8Array, offset: number): Promise<void> {
     if (this.#failed) throw this.#failed;
     if (offset + chunk.length <= this.#seen) return;
@@ -115,7 +115,8 @@ export class PieceWriter {
 
   async #flush(): Promise<void> {
     if (this.#pendingBytes === 0) return;
-    const bytes = this.#pending.length === 1 ? this.#pending[0]! : Buffer.concat(this.#pending);
+    // A copy in any case: deflating goes on while the caller uses its buffer again.
+    const bytes = Buffer.concat(this.#pending);
     this.#pending = [];
     const entry = { seq: this.#seq++, firstLine: this.#line, firstByte: this.#firstByte };
     this.#line += lineEnds(bytes);

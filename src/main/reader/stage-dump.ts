@@ -14,6 +14,8 @@ import { clearStaged, stagedFiles, ticketFolder, writeStaged } from './staging.t
 
 /** Bytes asked of the file at a time: larger reads make longer stalls, not a faster pass. */
 const readBytes = 256 * 1024;
+/** Buffers that chunks take turns in. */
+const ringLength = 32;
 
 export interface StageOptions {
   readonly storePath: string;
@@ -119,11 +121,21 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
   }
 }
 
-/** The file's bytes from its start, each chunk kept on the way. Every chunk is a buffer of its own: others may hold on to it. */
+/**
+ * The file's bytes from its start, each chunk kept on the way.
+ *
+ * Chunks take turns in a ring of buffers, so that a large file leaves no garbage of its own size: a chunk holds good
+ * until 31 more have been read (8 MiB), far beyond what the reader's head and an unfinished piece hold on to.
+ */
 async function* bytesOf(file: FileHandle, keep: PieceWriter | null): AsyncGenerator<Uint8Array> {
+  const ring: Buffer[] = [];
   let at = 0;
-  for (;;) {
-    const chunk = Buffer.allocUnsafeSlow(readBytes);
+  for (let turn = 0; ; turn = (turn + 1) % ringLength) {
+    let chunk = ring[turn];
+    if (!chunk) {
+      chunk = Buffer.allocUnsafeSlow(readBytes);
+      ring[turn] = chunk;
+    }
     const { bytesRead } = await file.read(chunk, 0, readBytes, at);
     if (bytesRead === 0) return;
     const bytes = chunk.subarray(0, bytesRead);
