@@ -276,11 +276,43 @@ export const operators: readonly PlannedOperator[] = [
 
 export const operatorOf = (badge: string): PlannedOperator => operators.find((operator) => operator.badge === badge)!;
 
+const weekdays = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri'] as const;
+
+/** The simulation keeps to the breaks: two and a half and five and a half hours into the day shifts. */
 export const shifts = [
-  { name: 'Early', start: '06:00', end: '14:00' },
-  { name: 'Late', start: '14:00', end: '22:00' },
-  { name: 'Night', start: '22:00', end: '06:00' },
+  {
+    name: 'Early',
+    start: '06:00',
+    end: '14:00',
+    weekdays,
+    breaks: [
+      { start: '08:30', end: '08:45', name: 'coffee' },
+      { start: '11:30', end: '12:00', name: 'lunch' },
+    ],
+  },
+  {
+    name: 'Late',
+    start: '14:00',
+    end: '22:00',
+    weekdays,
+    breaks: [
+      { start: '16:30', end: '16:45', name: 'coffee' },
+      { start: '19:30', end: '20:00', name: 'supper' },
+    ],
+  },
+  { name: 'Night', start: '22:00', end: '06:00', weekdays, breaks: [] },
 ] as const;
+
+/** Where each joint is made, by the stations of the simulation. */
+export const stations: Readonly<Record<JointKey, string>> = {
+  RA: 'axle bench',
+  LP: 'axle bench',
+  MM: 'axle bench',
+  RS: 'rack bench',
+  CA: 'rack bench',
+  SC: 'cockpit bench',
+  BC: 'cockpit bench',
+};
 export type ShiftName = (typeof shifts)[number]['name'];
 
 /** The civil time of an ISO date, or of a date with a time of day. */

@@ -1,6 +1,6 @@
 /** The register of the invented plant, in the shape of the register file, and its log of checks. */
 import { civilText, msPerHour } from '#core/time/civil-time.ts';
-import { dayOf, joints, operators, planted, shifts, toolOf, tools } from './halden-plant.ts';
+import { dayOf, joints, operators, planted, shifts, stations, toolOf, tools } from './halden-plant.ts';
 import { makeRandom } from './random.ts';
 import { rounded } from './simulate-line.ts';
 
@@ -57,6 +57,7 @@ export function plantRegister(seed: number): unknown {
       class: joint.class,
       direction: joint.direction,
       stopsBy: joint.stopsBy,
+      station: stations[joint.key],
       limits: joint.revisions.map((revision) => ({
         from: revision.from,
         unit: 'N.m',
