@@ -4,6 +4,8 @@ export interface PlannedShift {
   readonly name: string;
   readonly startMinute: number;
   readonly endMinute: number;
+  /** Cut out of the band; a night shift's may lie after midnight. */
+  readonly breaks?: readonly { readonly startMinute: number; readonly endMinute: number }[];
 }
 
 /** A stretch of the band; a shift past midnight has two. */
@@ -18,6 +20,8 @@ export interface BandPiece {
 
 export interface ShiftBand {
   readonly pieces: readonly BandPiece[];
+  /** Breaks of the shifts in force, as stretches of the day; one past midnight is two. */
+  readonly cuts: readonly { readonly from: number; readonly to: number }[];
   /** Minutes of the day under no shift: readings then are "outside shifts". */
   readonly uncovered: number;
   /** Minutes under more than one shift: the first in the list holds. */
@@ -53,7 +57,20 @@ export function shiftBand(shifts: readonly PlannedShift[]): ShiftBand {
     if (last && last.shift === shift && last.to === minute) last.to = minute + 1;
     else pieces.push({ shift, from: minute, to: minute + 1 });
   }
+  const cuts = shifts.flatMap((shift, index) =>
+    (shift.breaks ?? []).flatMap((pause) => {
+      const parts =
+        pause.endMinute > pause.startMinute
+          ? [{ from: pause.startMinute, to: pause.endMinute }]
+          : [
+              { from: pause.startMinute, to: day },
+              { from: 0, to: pause.endMinute },
+            ];
+      return parts.filter((part) => part.to > part.from && owner[part.from] === index);
+    }),
+  );
   return {
+    cuts,
     pieces: pieces.map((piece) => ({
       ...piece,
       named: !pieces.some(

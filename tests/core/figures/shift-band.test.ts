@@ -14,6 +14,7 @@ describe('shiftBand', () => {
         { shift: 1, from: 840, to: 1320, named: true },
         { shift: 2, from: 1320, to: 1440, named: false },
       ],
+      cuts: [],
       uncovered: 0,
       doubled: 0,
     });
@@ -27,6 +28,20 @@ describe('shiftBand', () => {
     ]);
     expect(band.doubled).toBe(360);
     expect(band.uncovered).toBe(1440 - 600);
+  });
+
+  it('cuts breaks out of the shift in force, one past midnight in two', () => {
+    const band = shiftBand([
+      { ...early, breaks: [{ startMinute: 510, endMinute: 525 }] },
+      { ...night, breaks: [{ startMinute: 1430, endMinute: 10 }] },
+      { name: 'Day', startMinute: 480, endMinute: 960, breaks: [{ startMinute: 600, endMinute: 630 }] },
+    ]);
+    // The break of the third lies in hours that the first shift holds: it cuts nothing.
+    expect(band.cuts).toEqual([
+      { from: 510, to: 525 },
+      { from: 1430, to: 1440 },
+      { from: 0, to: 10 },
+    ]);
   });
 
   it('takes equal ends for a whole day', () => {

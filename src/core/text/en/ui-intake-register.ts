@@ -393,6 +393,8 @@ export const uiIntakeRegister = {
   'register-ui.joint.stops-by': (_: None, _f: Format) => 'Stopped by',
   'register-ui.joint.torque': (_: None, _f: Format) => 'torque',
   'register-ui.joint.angle': (_: None, _f: Format) => 'angle',
+  'register-ui.joint.station': (_: None, _f: Format) => 'Station',
+  'register-ui.joint.note': (_: None, _f: Format) => 'Note',
   'register-ui.joint.new': (_: None, _f: Format) => 'New joint',
   'register-ui.joint.tools': (_: None, _f: Format) => 'Tools that tighten it',
   'register-ui.joint.no-tools': (_: None, _f: Format) => 'No reading of this joint names a tool yet.',
@@ -511,6 +513,20 @@ export const uiIntakeRegister = {
   'register-ui.shift.start': (_: None, _f: Format) => 'Starts',
   'register-ui.shift.in-words': (_: None, _f: Format) => 'In words',
   'register-ui.shift.end': (_: None, _f: Format) => 'Ends',
+  'register-ui.shift.weekdays': (_: None, _f: Format) => 'Starts on',
+  'register-ui.shift.weekdays-of': (a: { name: string }, _f: Format) => `Days on which ${a.name} starts`,
+  'register-ui.shift.day': (a: { day: number }, _f: Format) =>
+    ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'][a.day] ?? '',
+  'register-ui.shift.breaks': (_: None, _f: Format) => 'Breaks',
+  'register-ui.shift.break': (a: { shift: string; number: number }, f: Format) =>
+    `Break ${f.number(a.number)} of ${a.shift}`,
+  'register-ui.shift.break-from': (_: None, _f: Format) => 'From',
+  'register-ui.shift.break-to': (_: None, _f: Format) => 'to',
+  'register-ui.shift.break-words': (a: { from: number; to: number; name: string | null }, _f: Format) =>
+    `${clock(a.from)} to ${clock(a.to)}${a.name === null ? '' : ` ${a.name}`}`,
+  'register-ui.shift.no-breaks': (_: None, _f: Format) => 'none',
+  'register-ui.shift.add-break': (_: None, _f: Format) => 'Add a break',
+  'register-ui.shift.remove-break': (a: { number: number }, f: Format) => `Remove break ${f.number(a.number)}`,
   'register-ui.shifts.note': (_: None, _f: Format) =>
     'A reading at 14:00:00 belongs to the shift that starts at 14:00. A shift past midnight belongs to the day on which it starts.',
   'register-ui.shifts.band': (a: { names: readonly string[] }, f: Format) =>

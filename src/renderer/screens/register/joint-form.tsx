@@ -7,6 +7,7 @@ import { PendingEdit } from './pending-edit.tsx';
 import { openPlace } from './register-place.ts';
 
 const noClass = '';
+const orNull = (text: string): string | null => (text.trim() === '' ? null : text.trim());
 
 /** What a joint is: class by harm, direction, what ends a tightening. Changing it says first what follows. */
 export function JointForm({
@@ -23,6 +24,8 @@ export function JointForm({
   const [harm, setHarm] = useState(joint?.class ?? noClass);
   const [direction, setDirection] = useState<Direction>(joint?.direction ?? 'cw');
   const [stopsBy, setStopsBy] = useState<StopsBy>(joint?.stopsBy ?? 'torque');
+  const [station, setStation] = useState(joint?.station ?? '');
+  const [note, setNote] = useState(joint?.note ?? '');
   const given = name.trim();
   const classes = [
     { value: noClass, text: t('register-ui.joint.class-none', {}) },
@@ -57,10 +60,23 @@ export function JointForm({
           ]}
           onChange={setStopsBy}
         />
+        <TextField label={t('register-ui.joint.station', {})} value={station} onChange={setStation} />
+        <TextField label={t('register-ui.joint.note', {})} value={note} onChange={setNote} />
       </form>
       {given === '' ? null : (
         <PendingEdit
-          file={{ joints: [{ name: given, class: harm === noClass ? null : harm, direction, stopsBy }] }}
+          file={{
+            joints: [
+              {
+                name: given,
+                class: harm === noClass ? null : harm,
+                direction,
+                stopsBy,
+                station: orNull(station),
+                note: orNull(note),
+              },
+            ],
+          }}
           title={() => given}
           putText={t('register-ui.save', {})}
           dropText={t('ui.cancel', {})}

@@ -60,6 +60,16 @@ export function ShiftBandPicture({
           height={height}
         />
       ))}
+      {band.cuts.map((cut) => (
+        <rect
+          key={`break ${cut.from}`}
+          className="break"
+          x={x(cut.from)}
+          width={Math.max(1, x(cut.to) - x(cut.from))}
+          y={top}
+          height={height}
+        />
+      ))}
       {band.pieces
         .filter((piece) => piece.named && x(piece.to) - x(piece.from) > 24)
         .map((piece) => (

@@ -1,9 +1,10 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react';
 import type { RegisterModel } from '#core/contract/models/register-model.ts';
-import { type PlannedShift, shiftBand } from '#core/figures/shift-band.ts';
+import { shiftBand } from '#core/figures/shift-band.ts';
 import { useCommand } from '../../bridge/use-call.ts';
 import { useWidth } from '../../figures/use-size.ts';
 import { Button } from '../../parts/button.tsx';
+import { Chip } from '../../parts/chip.tsx';
 import { DataTable } from '../../parts/data-table.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
@@ -13,6 +14,17 @@ import { ShiftBandPicture } from './shift-band-picture.tsx';
 
 const clock = (minute: number): string =>
   `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
+type PlannedShift = Pick<RegisterModel['shifts'][number], 'name' | 'startMinute' | 'endMinute' | 'weekdays' | 'breaks'>;
+const weekdayNames = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'] as const;
+const everyDay = [0, 1, 2, 3, 4, 5, 6];
+const planned = ({ name, startMinute, endMinute, weekdays, breaks }: PlannedShift): PlannedShift => ({
+  name,
+  startMinute,
+  endMinute,
+  weekdays,
+  breaks,
+});
+
 const minuteOf = (text: string): number | null => {
   const m = /^(\d{2}):(\d{2})/.exec(text);
   return m ? Number(m[1]) * 60 + Number(m[2]) : null;
@@ -25,12 +37,11 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
   const width = useWidth(holder);
   const [shifts, setShifts] = useState<readonly PlannedShift[]>(model.shifts);
   const [adding, setAdding] = useState<string | null>(null);
-  const held = JSON.stringify(
-    model.shifts.map(({ name, startMinute, endMinute }) => ({ name, startMinute, endMinute })),
-  );
+  const [openBreaks, setOpenBreaks] = useState<string | null>(null);
+  const held = JSON.stringify(model.shifts.map(planned));
   // biome-ignore lint/correctness/useExhaustiveDependencies: what the engine holds has changed
   useEffect(() => setShifts(model.shifts), [held]);
-  const now = JSON.stringify(shifts.map(({ name, startMinute, endMinute }) => ({ name, startMinute, endMinute })));
+  const now = JSON.stringify(shifts.map(planned));
   const changed = now !== held;
   const band = shiftBand(shifts);
   const set = (index: number, change: Partial<PlannedShift>): void =>
@@ -41,6 +52,12 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
         name: shift.name,
         start: clock(shift.startMinute),
         end: clock(shift.endMinute),
+        weekdays: shift.weekdays === null ? null : shift.weekdays.flatMap((day) => weekdayNames[day] ?? []),
+        breaks: shift.breaks.map((pause) => ({
+          start: clock(pause.startMinute),
+          end: clock(pause.endMinute),
+          name: pause.name,
+        })),
       })),
     };
     if (await put.run({ file, why: null })) onTold(t('register-ui.saved', { what: t('register-ui.shifts', {}) }));
@@ -71,7 +88,10 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
           onSubmit={(event) => {
             event.preventDefault();
             if (adding.trim() === '') return;
-            setShifts([...shifts, { name: adding.trim(), startMinute: 360, endMinute: 840 }]);
+            setShifts([
+              ...shifts,
+              { name: adding.trim(), startMinute: 360, endMinute: 840, weekdays: null, breaks: [] },
+            ]);
             setAdding(null);
           }}
         >
@@ -110,6 +130,11 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
           }))}
           keyOf={(row) => row.shift.name}
           empty={t('register-ui.nothing', {})}
+          under={(row) =>
+            openBreaks === row.shift.name ? (
+              <Breaks shift={row.shift} onChange={(breaks) => set(row.index, { breaks })} />
+            ) : null
+          }
           columns={[
             { id: 'name', head: t('register-ui.shift', {}), className: 'strong', cell: (row) => row.shift.name },
             {
@@ -132,6 +157,34 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
                   minute={row.shift.endMinute}
                   onChange={(endMinute) => set(row.index, { endMinute })}
                 />
+              ),
+            },
+            {
+              id: 'days',
+              head: t('register-ui.shift.weekdays', {}),
+              cell: (row) => <Weekdays shift={row.shift} onChange={(weekdays) => set(row.index, { weekdays })} />,
+            },
+            {
+              id: 'breaks',
+              head: t('register-ui.shift.breaks', {}),
+              cell: (row) => (
+                <Button
+                  kind="link"
+                  expanded={openBreaks === row.shift.name}
+                  onPress={() => setOpenBreaks(openBreaks === row.shift.name ? null : row.shift.name)}
+                >
+                  {row.shift.breaks.length === 0
+                    ? t('register-ui.shift.no-breaks', {})
+                    : row.shift.breaks
+                        .map((pause) =>
+                          t('register-ui.shift.break-words', {
+                            from: pause.startMinute,
+                            to: pause.endMinute,
+                            name: pause.name,
+                          }),
+                        )
+                        .join(', ')}
+                </Button>
               ),
             },
             {
@@ -174,5 +227,96 @@ function TimeCell({
         }}
       />
     </span>
+  );
+}
+
+/** The days on which a shift starts, each a press. At least one stays. */
+function Weekdays({
+  shift,
+  onChange,
+}: {
+  shift: PlannedShift;
+  onChange: (weekdays: readonly number[] | null) => void;
+}): ReactNode {
+  const days = shift.weekdays ?? everyDay;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot stand in one line of a table cell
+    <span className="days" role="group" aria-label={t('register-ui.shift.weekdays-of', { name: shift.name })}>
+      {everyDay.map((day) => {
+        const on = days.includes(day);
+        return (
+          <Chip
+            key={day}
+            pressed={on}
+            onPress={() => {
+              const next = on ? days.filter((one) => one !== day) : [...days, day].sort((a, b) => a - b);
+              if (next.length > 0) onChange(next.length === 7 ? null : next);
+            }}
+          >
+            {t('register-ui.shift.day', { day })}
+          </Chip>
+        );
+      })}
+    </span>
+  );
+}
+
+/** The breaks of a shift, one line each. */
+function Breaks({
+  shift,
+  onChange,
+}: {
+  shift: PlannedShift;
+  onChange: (breaks: PlannedShift['breaks']) => void;
+}): ReactNode {
+  const change = (index: number, part: Partial<PlannedShift['breaks'][number]>): void =>
+    onChange(shift.breaks.map((pause, i) => (i === index ? { ...pause, ...part } : pause)));
+  const time = (text: string, put: (minute: number) => void): void => {
+    const minute = minuteOf(text);
+    if (minute !== null) put(minute);
+  };
+  return (
+    <div className="breaks">
+      {shift.breaks.map((pause, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: breaks have no identity but their place
+        <fieldset key={index} className="field-row">
+          <legend className="hidden">{t('register-ui.shift.break', { shift: shift.name, number: index + 1 })}</legend>
+          <DateField
+            label={t('register-ui.shift.break-from', {})}
+            type="time"
+            value={clock(pause.startMinute)}
+            onChange={(text) => time(text, (startMinute) => change(index, { startMinute }))}
+          />
+          <span aria-hidden="true">{t('register-ui.shift.break-to', {})}</span>
+          <DateField
+            label={t('register-ui.shift.break-to', {})}
+            type="time"
+            value={clock(pause.endMinute)}
+            onChange={(text) => time(text, (endMinute) => change(index, { endMinute }))}
+          />
+          <TextField
+            label={t('register-ui.name', {})}
+            value={pause.name ?? ''}
+            onChange={(name) => change(index, { name: name === '' ? null : name })}
+          />
+          <Button
+            kind="link"
+            label={t('register-ui.shift.remove-break', { number: index + 1 })}
+            onPress={() => onChange(shift.breaks.filter((_, i) => i !== index))}
+          >
+            ×
+          </Button>
+        </fieldset>
+      ))}
+      <Button
+        kind="link"
+        onPress={() => {
+          const startMinute = (shift.startMinute + 240) % 1440;
+          onChange([...shift.breaks, { startMinute, endMinute: (startMinute + 15) % 1440, name: null }]);
+        }}
+      >
+        {t('register-ui.shift.add-break', {})}
+      </Button>
+    </div>
   );
 }
