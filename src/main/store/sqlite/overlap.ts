@@ -11,7 +11,7 @@
  * Method: the run is the longest prefix of the file that is a suffix of what is held, by the prefix function of Knuth,
  * Morris and Pratt (SIAM J. Comput. 6 (1977) 323); O(held + rows).
  */
-import type { DatabaseSync } from 'node:sqlite';
+import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import type { RowBatch } from '#core/intake/row-batch.ts';
 import { newtonMetresPer, torqueUnitCodes } from '#core/units/torque-unit.ts';
 import type { OverlapDoubt, TakeInFile } from '../store.ts';
@@ -32,7 +32,7 @@ export interface Overlap {
 /** A run shorter than this proves nothing. */
 const provingRun = 5;
 /** Rows of a tool in a file that may be looked at for a change of unit. */
-const unitSample = 500;
+const unitSample = 200;
 
 /** Looks at a file's rows beside the held ones. */
 export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds): Promise<Overlap> {
@@ -42,13 +42,15 @@ export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds
   };
   if (firstRow(question(db, 'SELECT 1 FROM reading LIMIT 1')) === null) return nothing;
   const tools = new ToolNames(db);
+  const byKey = question(db, 'SELECT id, torque, unit, angle, tool, at FROM reading WHERE key >= ? AND key < ?');
   const seen = await look(file, ids, tools);
   const doubts: OverlapDoubt[] = [];
   const aligned = new Map<number, Int32Array>();
   const freshMinutes = new Map<number, MinuteEdge>();
 
+  const untimed = seen.untimed.size > 0 ? heldUntimed(db) : new Map<number, HeldUntimed[]>();
   for (const [fileTool, rows] of seen.untimed) {
-    const held = heldUntimed(db, tools.all(ids.tool[fileTool]!));
+    const held = together(untimed, tools.all(ids.tool[fileTool]!));
     if (held.length === 0) continue;
     const run = alignedRun(held, rows);
     const whole = containedAt(held, rows);
@@ -86,8 +88,10 @@ export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds
     }
   }
 
+  const bounds = seen.coarse.size > 0 ? heldBounds(db) : new Map<number, Bounds>();
   for (const [fileTool, edge] of seen.coarse) {
-    const meeting = minuteEdge(db, tools.all(ids.tool[fileTool]!), edge);
+    const names = tools.all(ids.tool[fileTool]!);
+    const meeting = minuteEdge(byKey, names, boundsOf(bounds, names), edge);
     if (!meeting) continue;
     if (file.overlap === 'new') freshMinutes.set(fileTool, meeting.edge);
     else if (file.overlap === null && meeting.same < provingRun) {
@@ -103,9 +107,9 @@ export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds
 
   let unitTwins: UnitTwins | null = null;
   for (const [fileTool, sample] of seen.sample) {
-    const change = unitChange(db, tools.all(ids.tool[fileTool]!), sample);
+    const change = unitChange(byKey, tools.all(ids.tool[fileTool]!), sample);
     if (!change) continue;
-    if (file.overlap === 'same') unitTwins = new HeldInAnotherUnit(db, tools);
+    if (file.overlap === 'same') unitTwins = new HeldInAnotherUnit(byKey, tools);
     else if (file.overlap === null) {
       doubts.push({
         kind: 'unit-changed',
@@ -240,29 +244,36 @@ class ToolNames {
   }
 }
 
-/** Readings of a tool without a time, in the order in which they came. */
-function heldUntimed(db: DatabaseSync, names: readonly number[]): HeldUntimed[] {
+/** Readings without a time, by id of the tool's name, in the order in which they came. One pass over what is held. */
+function heldUntimed(db: DatabaseSync): Map<number, HeldUntimed[]> {
   const devices = new Set<number>();
   for (const row of eachRow(
     question(db, "SELECT id FROM source WHERE json_extract(facts, '$.sequenceIsDevice') = 1"),
   )) {
     devices.add(numberIn(row[0]));
   }
-  const held: HeldUntimed[] = [];
-  for (const name of names) {
-    const sql =
-      'SELECT id, torque, unit, angle, sequence, source FROM reading WHERE tool = ? AND at IS NULL ORDER BY id';
-    for (const row of eachRow(question(db, sql), name)) {
-      held.push({
-        id: numberIn(row[0]),
-        torque: numberOrNaN(row[1]),
-        unit: typeof row[2] === 'number' ? row[2] : 255,
-        angle: numberOrNaN(row[3]),
-        sequence: devices.has(numberIn(row[5])) ? numberOrNaN(row[4]) : Number.NaN,
-      });
-    }
+  const byTool = new Map<number, HeldUntimed[]>();
+  const sql = 'SELECT id, torque, unit, angle, sequence, source, tool FROM reading WHERE at IS NULL ORDER BY id';
+  for (const row of eachRow(question(db, sql))) {
+    const held = {
+      id: numberIn(row[0]),
+      torque: numberOrNaN(row[1]),
+      unit: typeof row[2] === 'number' ? row[2] : 255,
+      angle: numberOrNaN(row[3]),
+      sequence: devices.has(numberIn(row[5])) ? numberOrNaN(row[4]) : Number.NaN,
+    };
+    const tool = numberIn(row[6]);
+    const list = byTool.get(tool);
+    if (list) list.push(held);
+    else byTool.set(tool, [held]);
   }
-  return held.sort((a, b) => a.id - b.id);
+  return byTool;
+}
+
+/** The lists of several names of one tool as one, in order. */
+function together(byTool: ReadonlyMap<number, HeldUntimed[]>, names: readonly number[]): HeldUntimed[] {
+  if (names.length === 1) return byTool.get(names[0]!) ?? [];
+  return names.flatMap((name) => byTool.get(name) ?? []).sort((a, b) => a.id - b.id);
 }
 
 function same(a: UntimedRow, b: UntimedRow): boolean {
@@ -339,11 +350,11 @@ function matchedByKind(held: readonly HeldUntimed[], rows: readonly UntimedRow[]
 
 /** The one step of time in which a file and what is held of a tool meet, if some readings in it look alike. */
 function minuteEdge(
-  db: DatabaseSync,
+  byKey: StatementSync,
   names: readonly number[],
+  bounds: Bounds | null,
   file: CoarseEdge,
 ): { edge: MinuteEdge; same: number; held: number } | null {
-  const bounds = heldBounds(db, names);
   if (!bounds) return null;
   // Anything further in the overlap is the same memory beyond doubt: its readings are told by their times.
   const meetsAtStart = file.first === bounds.last;
@@ -352,7 +363,7 @@ function minuteEdge(
   const at = meetsAtStart ? file.first : file.last;
   const rows = meetsAtStart ? file.firstRows : file.lastRows;
   const held: HeldUntimed[] = [];
-  for (const row of rowsAt(db, names, at)) held.push(row);
+  for (const row of rowsAt(byKey, names, at)) held.push(row);
   held.sort((a, b) => a.id - b.id);
   const alike = matchedByKind(held, rows).filter((id) => id !== 0).length;
   if (alike === 0) return null;
@@ -361,24 +372,46 @@ function minuteEdge(
   return { edge: { from: at, to: at + file.step }, same: run >= provingRun ? run : alike, held: bounds.count };
 }
 
-function heldBounds(db: DatabaseSync, names: readonly number[]): { first: number; last: number; count: number } | null {
-  let first = Number.POSITIVE_INFINITY;
-  let last = Number.NEGATIVE_INFINITY;
-  let count = 0;
-  for (const name of names) {
-    const row = firstRow(question(db, 'SELECT min(at), max(at), count(at) FROM reading WHERE tool = ?'), name);
-    if (typeof row?.[0] !== 'number' || typeof row[1] !== 'number') continue;
-    first = Math.min(first, row[0]);
-    last = Math.max(last, row[1]);
-    count += numberIn(row[2]);
-  }
-  return count === 0 ? null : { first, last, count };
+interface Bounds {
+  readonly first: number;
+  readonly last: number;
+  readonly count: number;
 }
 
-function* rowsAt(db: DatabaseSync, names: readonly number[], at: number): Generator<HeldUntimed & { tool: number }> {
+/** First and last time held of each tool's name. One pass over what is held. */
+function heldBounds(db: DatabaseSync): Map<number, Bounds> {
+  const bounds = new Map<number, Bounds>();
+  const sql = 'SELECT tool, min(at), max(at), count(at) FROM reading WHERE at IS NOT NULL GROUP BY tool';
+  for (const row of eachRow(question(db, sql))) {
+    bounds.set(numberIn(row[0]), { first: numberIn(row[1]), last: numberIn(row[2]), count: numberIn(row[3]) });
+  }
+  return bounds;
+}
+
+/** Bounds over several names of one tool; null: none held with a time. */
+function boundsOf(byTool: ReadonlyMap<number, Bounds>, names: readonly number[]): Bounds | null {
+  let all: Bounds | null = null;
+  for (const name of names) {
+    const one = byTool.get(name);
+    if (!one) continue;
+    all = all
+      ? {
+          first: Math.min(all.first, one.first),
+          last: Math.max(all.last, one.last),
+          count: all.count + one.count,
+        }
+      : one;
+  }
+  return all;
+}
+
+function* rowsAt(
+  byKey: StatementSync,
+  names: readonly number[],
+  at: number,
+): Generator<HeldUntimed & { tool: number }> {
   const from = Math.floor(at / 1000) * keysPerSecond;
-  const sql = 'SELECT id, torque, unit, angle, tool, at FROM reading WHERE key >= ? AND key < ?';
-  for (const row of eachRow(question(db, sql), from, from + keysPerSecond)) {
+  for (const row of eachRow(byKey, from, from + keysPerSecond)) {
     if (row[5] !== at || !names.includes(numberIn(row[4]))) continue;
     yield {
       id: numberIn(row[0]),
@@ -393,14 +426,14 @@ function* rowsAt(db: DatabaseSync, names: readonly number[], at: number): Genera
 
 /** Whether all times met hold the same torque in another unit. */
 function unitChange(
-  db: DatabaseSync,
+  byKey: StatementSync,
   names: readonly number[],
   sample: UnitSample,
 ): { met: number; same: number } | null {
   let met = 0;
   let equal = 0;
   for (const row of sample.rows) {
-    for (const held of rowsAt(db, names, row.at)) {
+    for (const held of rowsAt(byKey, names, row.at)) {
       if (held.unit === row.unit) return null;
       met++;
       if (isConversion(held.torque, held.unit, row.torque, row.unit, row.decimals)) equal++;
@@ -422,11 +455,11 @@ function isConversion(held: number, heldUnit: number, torque: number, unit: numb
 }
 
 class HeldInAnotherUnit implements UnitTwins {
-  readonly #db: DatabaseSync;
+  readonly #byKey: StatementSync;
   readonly #tools: ToolNames;
 
-  constructor(db: DatabaseSync, tools: ToolNames) {
-    this.#db = db;
+  constructor(byKey: StatementSync, tools: ToolNames) {
+    this.#byKey = byKey;
     this.#tools = tools;
   }
 
@@ -438,7 +471,7 @@ class HeldInAnotherUnit implements UnitTwins {
     _angle: number,
     isUsed: (id: number) => boolean,
   ): number {
-    for (const held of rowsAt(this.#db, this.#tools.all(tool), at)) {
+    for (const held of rowsAt(this.#byKey, this.#tools.all(tool), at)) {
       if (held.unit === unit || isUsed(held.id)) continue;
       if (isConversion(held.torque, held.unit, torque, unit, 1)) return held.id;
     }
