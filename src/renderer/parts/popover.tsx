@@ -24,7 +24,7 @@ export function Popover({
     setOpen(false);
     button.current?.focus();
   };
-  useKeys({ escape: close }, open);
+  useKeys({ Escape: close }, open);
   useEffect(() => {
     if (!open) return;
     panel.current?.querySelector<HTMLElement>('input, button, select')?.focus();

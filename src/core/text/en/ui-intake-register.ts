@@ -511,7 +511,6 @@ export const uiIntakeRegister = {
     'Names can be left out of the screens (settings: show operators by badge only). People are never ranked.',
   'register-ui.shift': (_: None, _f: Format) => 'Shift',
   'register-ui.shift.start': (_: None, _f: Format) => 'Starts',
-  'register-ui.shift.in-words': (_: None, _f: Format) => 'In words',
   'register-ui.shift.end': (_: None, _f: Format) => 'Ends',
   'register-ui.shift.weekdays': (_: None, _f: Format) => 'Starts on',
   'register-ui.shift.weekdays-of': (a: { name: string }, _f: Format) => `Days on which ${a.name} starts`,

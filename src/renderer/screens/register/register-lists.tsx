@@ -20,10 +20,13 @@ export function RegisterLists({
   model,
   place,
   now,
+  onOpened,
 }: {
   model: RegisterModel;
   place: RegisterPlace | null;
   now: number;
+  /** Another place was opened by hand. */
+  onOpened: () => void;
 }): ReactNode {
   const operatorWords = useOperatorWords();
   const overdue = model.tools.filter((tool) => isOverdue(tool, now)).length;
@@ -39,6 +42,7 @@ export function RegisterLists({
         title={t('register-ui.joints', {})}
         note={t('register-ui.joints.note', { count: model.joints.length })}
         place={place}
+        onOpened={onOpened}
         entries={model.joints.map((joint) => ({
           place: { kind: 'joint', name: joint.name },
           name: joint.name,
@@ -52,6 +56,7 @@ export function RegisterLists({
         title={t('register-ui.tools', {})}
         note={t('register-ui.tools.note', { count: model.tools.length, overdue })}
         place={place}
+        onOpened={onOpened}
         entries={tools.map((tool) => ({
           place: { kind: 'tool', name: tool.serial },
           name: tool.serial,
@@ -73,6 +78,7 @@ export function RegisterLists({
         title={t('register-ui.operators', {})}
         note={t('register-ui.count', { count: model.operators.length })}
         place={place}
+        onOpened={onOpened}
         entries={[
           {
             place: { kind: 'operators' },
@@ -94,6 +100,7 @@ export function RegisterLists({
         title={t('register-ui.shifts', {})}
         note={t('register-ui.count', { count: model.shifts.length })}
         place={place}
+        onOpened={onOpened}
         entries={[
           {
             place: { kind: 'shifts' },
@@ -112,6 +119,7 @@ export function RegisterLists({
         title={t('register-ui.checks', {})}
         note={t('register-ui.count', { count: model.checks.length })}
         place={place}
+        onOpened={onOpened}
         entries={[{ place: { kind: 'checks' }, name: '', note: lastCheck(model) }]}
       />
     </>
@@ -139,6 +147,7 @@ function List({
   entries,
   place,
   add,
+  onOpened,
 }: {
   id: string;
   title: string;
@@ -146,8 +155,13 @@ function List({
   entries: readonly Entry[];
   place: RegisterPlace | null;
   add?: { readonly text: string; readonly place: RegisterPlace };
+  onOpened: () => void;
 }): ReactNode {
   const roving = useRoving(entries.length);
+  const open = (next: RegisterPlace): void => {
+    openPlace(next);
+    onOpened();
+  };
   return (
     <section className="register-list" aria-labelledby={`register-${id}`}>
       <h2 id={`register-${id}`}>
@@ -162,7 +176,7 @@ function List({
               type="button"
               className={samePlace(place, entry.place) ? 'entry on' : 'entry'}
               aria-current={samePlace(place, entry.place)}
-              onClick={() => openPlace(entry.place)}
+              onClick={() => open(entry.place)}
               {...roving.item(index)}
             >
               {entry.name === '' ? (
@@ -177,7 +191,7 @@ function List({
         ))}
       </ul>
       {add ? (
-        <Button kind="link" onPress={() => openPlace(add.place)}>
+        <Button kind="link" onPress={() => open(add.place)}>
           {add.text}
         </Button>
       ) : null}

@@ -34,7 +34,7 @@ export default function RegisterScreen(): ReactNode {
         {model ? (
           <>
             {model.toSettle.length > 0 ? <NamesToSettle names={model.toSettle} onTold={setTold} /> : null}
-            <RegisterLists model={model} place={place} now={now} />
+            <RegisterLists model={model} place={place} now={now} onOpened={() => setTold('')} />
             <RegisterExchange onImport={setIncoming} />
           </>
         ) : null}

@@ -7,7 +7,6 @@ import { Button } from '../../parts/button.tsx';
 import { Chip } from '../../parts/chip.tsx';
 import { DataTable } from '../../parts/data-table.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
-import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { DateField, TextField } from './number-field.tsx';
 import { ShiftBandPicture } from './shift-band-picture.tsx';
@@ -101,7 +100,7 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
           </button>
         </form>
       )}
-      <div className="register-narrow" ref={holder}>
+      <div className="register-narrow shifts" ref={holder}>
         {width > 0 && shifts.length > 0 ? (
           <ShiftBandPicture
             shifts={shifts}
@@ -192,12 +191,6 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
               head: t('register-ui.readings', {}),
               right: true,
               cell: (row) => t('register-ui.count', { count: row.held?.readings ?? 0 }),
-            },
-            {
-              id: 'said',
-              head: <span className="hidden">{t('register-ui.shift.in-words', {})}</span>,
-              className: 'spaced second',
-              cell: (row) => (row.held ? <Sentence of={row.held.said} /> : ''),
             },
           ]}
         />
