@@ -16,6 +16,7 @@ import {
   type Replies,
   type Request,
   scopeSchema,
+  studyChoicesSchema,
 } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
 import type { IntakePreview } from '#core/contract/models/intake-model.ts';
@@ -27,6 +28,7 @@ import type { Plant } from '#core/readings/plant.ts';
 import { plantByBadge } from '#core/readings/plant-by-badge.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
+import { madeOnceAPlant } from '#core/review/made-once.ts';
 import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
 import { said, say } from '#core/text/said.ts';
 import { clockSetFrom } from '#core/time/unset-clock.ts';
@@ -202,6 +204,7 @@ class StoreEngine implements Engine {
     this.#keeper.close();
     await this.#reader.close();
     await this.#loading?.catch(() => undefined);
+    await this.#warming;
     await this.#store.close();
     this.#listeners.clear();
   }
@@ -651,6 +654,21 @@ class StoreEngine implements Engine {
     }
     const event = await this.#keeper.refresh();
     if (event) this.#tell(event);
+    if (event?.touches.some((one) => one === 'readings' || one === 'register' || one === 'marks')) {
+      // A store closed meanwhile has no plant any more: nobody will ask either.
+      this.#warming = this.#warm().catch(() => undefined);
+    }
+  }
+  #warming: Promise<void> = Promise.resolve();
+
+  /** Makes ahead what the first question would have to wait for, in steps that let questions in between. */
+  async #warm(): Promise<void> {
+    const plant = await this.#keeper.plant();
+    for (const make of madeOnceAPlant) {
+      await new Promise((resolve) => setImmediate(resolve));
+      if (this.#closed) return;
+      make(plant);
+    }
   }
 
   #tell(event: StoreEvent): void {
@@ -746,11 +764,12 @@ function registerSubject(ops: readonly StoreOp[]): string {
   ].join(', ');
 }
 
-/** A stored study as the contract shows it. */
+/** A stored study as the contract shows it; choices that a later program added take their defaults. */
 function savedStudy(row: Awaited<ReturnType<Store['studies']>>[number]): SavedStudy {
   // Written by `study:save` above.
   const body = row.body as unknown as Pick<SavedStudy, 'choices' | 'fingerprint' | 'figures' | 'programVersion'>;
-  return { id: row.id, name: row.name, savedMs: row.savedMs, by: row.who, ...body };
+  const choices = studyChoicesSchema.parse(body.choices);
+  return { id: row.id, name: row.name, savedMs: row.savedMs, by: row.who, ...body, choices };
 }
 
 const driftBaseline = z.strictObject({ from: z.number(), to: z.number() }).nullable();

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { studyChoicesSchema } from '#core/contract/calls.ts';
 import { everything } from '#core/readings/scope.ts';
 import { dump, sampleFolder, series, TestEngine } from './test-engine.ts';
 
@@ -240,31 +241,12 @@ describe('studies and scopes', () => {
   test('a study is kept by name with its figures, and the same data give the same to the last digit', async () => {
     await plant.take('a.csv', dump(series(90)));
     await put(stem(limits('2026-01-01', 24.0, 25.0)));
-    const choices = {
-      joint: 'Stem',
-      scope: everything,
-      of: 'torque' as const,
-      attempts: 'first' as const,
-      within: null,
-      subgroup: null,
-      model: 'normal' as const,
-      requirement: null,
-      judge: 'low-end' as const,
-      seed: null,
-      unit: null,
-      whatIf: null,
-    };
-    const { id } = await plant.engine.serve('study:save', {
-      name: 'Stem in March',
-      choices: { ...choices, scope: { ...everything, shifts: [], joints: [], tools: [], operators: [] } },
-    });
+    const choices = studyChoicesSchema.parse({ joint: 'Stem', scope: everything });
+    const { id } = await plant.engine.serve('study:save', { name: 'Stem in March', choices });
     await plant.reopen();
     const [saved] = await plant.engine.serve('study:list', {});
     expect(saved).toMatchObject({ id, name: 'Stem in March', by: 'tester', programVersion: '0.0.0-test' });
-    const again = await plant.engine.serve('study:read', {
-      ...choices,
-      scope: { ...everything, shifts: [], joints: [], tools: [], operators: [] },
-    });
+    const again = await plant.engine.serve('study:read', choices);
     expect(again.fingerprint).toBe(saved?.fingerprint);
     expect(JSON.parse(JSON.stringify(again.figures))).toEqual(saved?.figures);
     await plant.engine.serve('study:delete', { id });
