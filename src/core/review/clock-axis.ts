@@ -1,6 +1,6 @@
 import type { ClockAxis } from '../contract/models/review-model.ts';
 import { said } from '../text/said.ts';
-import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
+import { civilFields, msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
 import type { PauseName } from './shift-breaks.ts';
 
 /** From this length on a stretch without readings is cut out rather than drawn at its width. */
@@ -125,6 +125,9 @@ function ticksOf(spans: readonly { from: number; to: number; offset: number }[],
   if (!first || !last) return [];
   const step = steps.find((each) => length / each <= mostTicks) ?? steps.at(-1) ?? msPerDay;
   const byDay = last.to - first.from > 2 * msPerDay;
+  // Days of another year than the last one's name it.
+  const yearOf = (at: number): number => civilFields(at).year;
+  const yearNow = yearOf(last.to);
   const ticks: { at: number; offset: number; said: ReturnType<typeof said> }[] = [];
   if (byDay) {
     let shown = Number.NEGATIVE_INFINITY;
@@ -137,7 +140,7 @@ function ticksOf(spans: readonly { from: number; to: number; offset: number }[],
         if (day === lastDay || offset - shown < apart * 0.8) continue;
         lastDay = day;
         shown = offset;
-        ticks.push({ at, offset, said: said('review.tick-day', { at }) });
+        ticks.push({ at, offset, said: said('review.tick-day', { at, year: yearOf(at) !== yearNow }) });
       }
     }
     return ticks;

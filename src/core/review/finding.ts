@@ -66,9 +66,10 @@ export function reviewFinding(
   const withoutLimits = unjudged.find((cause) => cause.joint >= 0);
   const withoutJoint = unjudged.find((cause) => cause.joint < 0);
   if (withoutLimits) {
+    const joint = plant.register.joints[withoutLimits.joint];
     sentences.push(
-      said('review.finding-no-limits', {
-        joint: plant.register.joints[withoutLimits.joint]?.name ?? '',
+      said(joint?.confirmed === false ? 'review.finding-unknown-joint' : 'review.finding-no-limits', {
+        joint: joint?.name ?? '',
         count: withoutLimits.readings.length,
       }),
     );

@@ -2,6 +2,7 @@ import type { PaceModel } from '../contract/models/review-model.ts';
 import type { Plant } from '../readings/plant.ts';
 import { said } from '../text/said.ts';
 import { msPerDay, msPerHour, msPerMinute } from '../time/civil-time.ts';
+import { clockSetFrom } from '../time/unset-clock.ts';
 import type { ReviewTally } from './review-tally.ts';
 import { breakIn } from './shift-breaks.ts';
 
@@ -19,7 +20,8 @@ const stepsMs = [15 * msPerMinute, msPerHour, msPerDay, 7 * msPerDay, 28 * msPer
  */
 export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
   const { at } = plant.readings;
-  const { selection, earliest, latest } = tally;
+  const { selection, latest } = tally;
+  const earliest = firstSetTime(at, tally);
   if (!(earliest <= latest)) {
     return {
       stepMs: msPerHour,
@@ -36,7 +38,8 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
   const columns = Math.floor((latest - from) / stepMs) + 1;
   const counts = new Uint32Array(columns);
   const fails = new Uint32Array(columns);
-  let timed = 0;
+  const skipped = firstFrom(at, selection, 0, earliest);
+  let timed = skipped;
   for (let column = 0; column < columns; column++) {
     const end = firstFrom(at, selection, timed, from + (column + 1) * stepMs);
     counts[column] = end - timed;
@@ -44,12 +47,12 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
   }
   for (let k = 0; k < tally.failing.length; k++) {
     const time = at[tally.failing[k]!]!;
-    if (!Number.isNaN(time)) fails[Math.floor((time - from) / stepMs)]!++;
+    if (time >= from) fails[Math.floor((time - from) / stepMs)]!++;
   }
   const gaps = tally.gaps.filter((gap) => gap.to - gap.from < endFrom).sort((a, b) => b.to - b.from - (a.to - a.from));
   const longest = gaps[0];
   // Under half an hour of work an hourly pace would be a guess.
-  const perHour = tally.workingMs >= msPerHour / 2 ? (timed * msPerHour) / tally.workingMs : null;
+  const perHour = tally.workingMs >= msPerHour / 2 ? ((timed - skipped) * msPerHour) / tally.workingMs : null;
   return {
     stepMs,
     from,
@@ -59,6 +62,16 @@ export function paceOf(plant: Plant, tally: ReviewTally): PaceModel {
     gaps: gaps.slice(0, mostGaps).map((gap) => ({ ...gap, name: breakIn(plant.register.shifts, gap) })),
     said: said('review.pace', { perHour, gaps: gaps.length, longest: longest ? longest.to - longest.from : 0 }),
   };
+}
+
+/**
+ * Where the picture starts: readings from a clock that was not set would stretch it over decades. They are left out of it
+ * where there are others, as those without a time are; the finding says so.
+ */
+function firstSetTime(at: Float64Array, tally: ReviewTally): number {
+  const { selection, earliest, latest } = tally;
+  if (earliest >= clockSetFrom || !(latest >= clockSetFrom)) return earliest;
+  return at[selection[firstFrom(at, selection, 0, clockSetFrom)]!]!;
 }
 
 /** Place of the first reading at or after a time, from a place on; those without a time stand last. */

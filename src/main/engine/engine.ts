@@ -604,6 +604,10 @@ class StoreEngine implements Engine {
       state: this.#keeper.registerState,
       programVersion: this.#options.programVersion,
       sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
+      startSha256: () => {
+        const hash = createHash('sha256');
+        return { update: (text) => void hash.update(text, 'utf8'), hex: () => hash.digest('hex') };
+      },
       plantName: typeof plantName === 'string' ? plantName : null,
       who: await this.#who(),
       drift: driftOptions(settings),
@@ -612,6 +616,7 @@ class StoreEngine implements Engine {
         const bytes = await this.#store.rawLines(source, line, 1);
         return bytes === null ? null : lineText(bytes);
       },
+      slices: context,
     };
   }
 

@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { ReadingsFilter, Request } from '#core/contract/calls.ts';
+import { type ReadingsFilter, type Request, readingNotices } from '#core/contract/calls.ts';
 import { positionOf, readingDetail } from '#core/readings/reading-detail.ts';
 import { readingsAnswer, readingsCsv, readingsPage } from '#core/readings/readings-page.ts';
 import { everything } from '#core/readings/scope.ts';
 import { sortPositions } from '#core/readings/sort-positions.ts';
+import { reviewModel } from '#core/review/review-model.ts';
 import { csvCell } from '#core/text/csv.ts';
 import { type Said, say as sayExactly } from '#core/text/said.ts';
 import { utf8 } from '#core/text/utf8.ts';
@@ -57,6 +58,38 @@ describe('filters', () => {
     expect(say(sentence)).toBe(`Brake caliper M6, T-305, torque low: ${total} of 600 readings.`);
     expect(filterWords.map((one) => say(one))).toEqual(['Brake caliper M6', 'T-305', 'torque low']);
     expect(total).toBeGreaterThan(0);
+  });
+  it('give back exactly the readings that a notice of Review counts, by kind and by name', () => {
+    const signed = plantOf(
+      rows.map((row, k) => ({
+        ...row,
+        torque: k % 40 === 0 ? 0 : k % 31 === 0 ? -(row.torque ?? 0) : (row.torque ?? 0),
+      })),
+      { register },
+    );
+    const kept = (filter: ReadingsFilter): string[] =>
+      readingsPage(signed, {
+        scope: everything,
+        filters: [filter],
+        sort: [],
+        offset: 0,
+        limit: 1000,
+        withPictures: false,
+      }).rows.map((row) => row.id);
+    const notices = reviewModel(signed, everything, null).notices.filter((notice) => notice.readings.length > 0);
+    expect(notices.map((notice) => notice.kind)).toEqual(
+      expect.arrayContaining(['own-result-differs', 'other-direction', 'zero-torque']),
+    );
+    for (const notice of notices) {
+      const kind = readingNotices.find((one) => one === notice.kind);
+      if (kind) {
+        expect(kept({ column: 'notice', anyOf: [kind] })).toHaveLength(notice.count);
+        expect(kept({ column: 'notice', anyOf: [kind] }).slice(0, 200)).toEqual(notice.readings);
+      }
+      expect(kept({ column: 'reading', anyOf: [...notice.readings, '9:9', 'no name'] })).toEqual(notice.readings);
+    }
+    const [filter] = page({ filters: [{ column: 'notice', anyOf: ['zero-torque'] }] }).filterWords;
+    expect(say(filter!)).toBe('zero torque');
   });
   it('keep exactly what each says', () => {
     const only = (filter: ReadingsFilter) => page({ filters: [filter] }).rows;

@@ -15,7 +15,7 @@ const file = {
         { from: '2026-09-23T14:00:00', unit: 'N.m', target: 24, lowPercent: -8, highPercent: 8, batchSize: 4 },
       ],
     },
-    { name: 'Left pedal', direction: 'ccw', stopsBy: 'angle' },
+    { name: 'Left pedal', direction: 'ccw', stopsBy: 'angle', station: 'Line 2', note: 'see drawing 7; grease' },
   ],
   tools: [
     {
@@ -30,7 +30,18 @@ const file = {
     },
   ],
   operators: [{ badge: '0139', name: 'R. Banerjee' }],
-  shifts: [{ name: 'Night', start: '22:00', end: '06:00' }],
+  shifts: [
+    {
+      name: 'Night',
+      start: '22:00',
+      end: '06:00',
+      weekdays: ['Mon', 'Tue', 'Thu'],
+      breaks: [
+        { start: '23:50', end: '00:10', name: 'tea' },
+        { start: '02:00', end: '02:30' },
+      ],
+    },
+  ],
   checks: [{ tool: 'T-207', at: '2026-11-23T07:00:00', nominal: 24, reference: 24.72, reading: 24, unit: 'N.m' }],
 };
 

@@ -202,3 +202,56 @@ it('reads times of limits to the second', () => {
   expect(register.joints[0]?.revisions[0]?.from).toBe(civil('2026-03-05T14:00:00'));
   expect(registerToFile(register).joints?.[0]?.limits?.[0]?.from).toBe('2026-03-05T14:00:00');
 });
+
+describe('weekdays and breaks of a shift', () => {
+  const night = { name: 'Night', start: '22:00', end: '06:00' };
+
+  it('keeps what the file leaves out, and every day is no weekday', () => {
+    const held = registerOf({
+      shifts: [{ ...night, weekdays: ['Fri', 'Mon'], breaks: [{ start: '02:00', end: '02:30', name: 'meal' }] }],
+    });
+    expect(held.shifts[0]).toMatchObject({
+      weekdays: [0, 4],
+      breaks: [{ startMinute: 120, endMinute: 150, name: 'meal' }],
+    });
+    expect(mergeRegisterFile(held, { shifts: [{ ...night, end: '05:00' }] }).register.shifts[0]).toMatchObject({
+      endMinute: 300,
+      weekdays: [0, 4],
+      breaks: [{ name: 'meal' }],
+    });
+    const all = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
+    expect(registerOf({ shifts: [{ ...night, weekdays: all }] }).shifts[0]?.weekdays).toBeNull();
+    expect(
+      mergeRegisterFile(held, { shifts: [{ ...night, weekdays: null, breaks: null }] }).register.shifts[0],
+    ).toMatchObject({
+      weekdays: null,
+      breaks: [],
+    });
+    expect(registerOf(registerToFile(held))).toEqual(held);
+  });
+
+  it('refuses a break that takes no time, lies outside the shift or runs into the next', () => {
+    const problems = (breaks: unknown[]): string[] =>
+      mergeRegisterFile(emptyRegister, { shifts: [{ ...night, breaks }] }).problems.map((one) => say(one));
+    expect(
+      problems([
+        { start: '23:50', end: '00:10' },
+        { start: '05:30', end: '06:00' },
+      ]),
+    ).toEqual([]);
+    expect(problems([{ start: '02:00', end: '02:00' }])[0]).toContain('Night shift, break 1: it takes no time');
+    expect(problems([{ start: '05:50', end: '06:10' }])).toHaveLength(1);
+    expect(problems([{ start: '12:00', end: '12:30' }])).toHaveLength(1);
+    expect(
+      problems([
+        { start: '02:00', end: '02:40' },
+        { start: '02:30', end: '03:00' },
+      ]),
+    ).toHaveLength(1);
+  });
+
+  it('names a weekday it does not know', () => {
+    const { problems } = mergeRegisterFile(emptyRegister, { shifts: [{ ...night, weekdays: ['Montag'] }] });
+    expect(say(problems[0]!)).toContain('shift "Night", weekdays');
+  });
+});

@@ -284,7 +284,9 @@ describe('large and empty scopes', () => {
   });
 
   it('judges nothing without limits and says what to do', () => {
-    const plant = plantOf([{ at: '2026-11-24T07:00:00', joint: 'Crank arm', torque: 40 }], { register });
+    const plant = plantOf([{ at: '2026-11-24T07:00:00', joint: 'Crank arm', torque: 40 }], {
+      register: { ...register, joints: [{ name: 'Crank arm' }] },
+    });
     const model = reviewModel(plant, early('2026-11-24'), null);
     expect(model.finding.map((one) => say(one))).toEqual([
       '1 fastener, none judged.',
@@ -292,6 +294,92 @@ describe('large and empty scopes', () => {
     ]);
     expect(model.ribbon.marks).toEqual([expect.objectContaining({ kind: 'unjudged', place: null })]);
     expect(model.causes.rows).toHaveLength(1);
+  });
+
+  it('says of a name that no one has confirmed that it is new, not that limits are missing', () => {
+    const plant = plantOf([{ at: '2026-11-24T07:00:00', joint: 'Crank-arm', torque: 40 }], { register });
+    expect(say(reviewModel(plant, early('2026-11-24'), null).finding[1]!)).toBe(
+      '“Crank-arm” is a name the register does not know yet: 1 reading unjudged. Confirm, rename or merge it.',
+    );
+  });
+
+  it('says that a clock was not set, keeps those readings in a row of their own and out of the pace', () => {
+    const row = (at: string): TestReading => ({ at, joint: 'Brake caliper M6', torque: 8, angle: 30 });
+    const plant = plantOf(
+      [
+        row('2000-01-01T00:10:00'),
+        row('2000-01-01T00:11:00'),
+        ...Array.from({ length: 90 }, (_, k) =>
+          row(new Date(civil('2026-11-24T07:00:00') + k * 60_000).toISOString().slice(0, 19)),
+        ),
+        row('2026-08-31T07:00:00'),
+      ],
+      { register },
+    );
+    const model = reviewModel(plant, everything, null);
+    expect(model.finding.map((one) => say(one)).slice(1)).toEqual([
+      'Every judged first try is inside its limits.',
+      '2 readings come from a clock that was not set (dated 1 Jan 2000) and are unjudged.',
+      'No limits for Brake caliper M6 on this day: 1 reading unjudged. Add a revision.',
+    ]);
+    expect(model.causes.rows.map((one) => [say(one.unjudgedBecause!), one.clockUnset, one.count])).toEqual([
+      ['the clock was not set', true, 2],
+      ['no limits on that day', false, 1],
+    ]);
+    // From August on: 85 days in columns of a day, not 26 years in columns of a month.
+    expect(model.pace.stepMs).toBe(msPerDay);
+    expect(model.pace.counts.reduce((sum, count) => sum + count, 0)).toBe(91);
+    // The axis names the year of the days of 2000.
+    expect(say(model.ribbon.axis.ticks[0]!.said)).toBe('1 Jan 2000');
+    expect(say(model.ribbon.axis.ticks.at(-1)!.said)).toBe('24 Nov');
+  });
+
+  it('names a pause that is a break of the shift, in the ribbon and in the pace', () => {
+    const plant = plantOf(
+      ['07:00', '07:05', '09:01', '09:29', '09:40'].map((time) => ({
+        at: `2026-11-24T${time}:00`,
+        joint: 'Brake caliper M6',
+        torque: 8,
+        angle: 30,
+      })),
+      {
+        register: {
+          ...register,
+          shifts: [
+            {
+              name: 'Early',
+              start: '06:00',
+              end: '14:00',
+              breaks: [{ start: '09:00', end: '09:30', name: 'breakfast' }],
+            },
+          ],
+        },
+      },
+    );
+    const model = reviewModel(plant, early('2026-11-24'), null);
+    expect(model.ribbon.axis.breaks.map((one) => say(one.said))).toContain('breakfast, 28 minutes');
+    expect(model.pace.gaps.map((gap) => gap.name)).toEqual([null, 'breakfast', null]);
+  });
+
+  it('tells a calibration that is overdue by its count of readings as by its months', () => {
+    const plant = plantOf(
+      Array.from({ length: 6 }, (_, k) => ({
+        at: civil('2026-11-24T07:00:00') + k * 60_000,
+        tool: 'T-9',
+        joint: 'Brake caliper M6',
+        torque: 8,
+        angle: 30,
+      })),
+      { register: { ...register, tools: [{ serial: 'T-9', calibratedOn: '2026-11-01', intervalCycles: 5 }] } },
+    );
+    const overdue = (r: typeof plant): string[] =>
+      reviewModel(r, early('2026-11-24'), null)
+        .notices.filter((one) => one.kind === 'calibration-overdue')
+        .map((one) => say(one.said));
+    expect(overdue(plant)).toEqual(['T-9: calibration overdue since Tue 24 Nov 2026']);
+    expect(say(collectionModel(plant, civil('2026-11-24T08:00:00')).rows[0]!.said.at(-1)!)).toBe(
+      'calibration overdue since Tue 24 Nov 2026, by the number of readings held',
+    );
   });
 
   it('keeps causes apart that differ in why there is no verdict', () => {

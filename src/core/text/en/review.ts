@@ -98,6 +98,8 @@ export const review = {
     `**${counted(a.missing, 'fastener is', 'fasteners are', f)} missing** in ${counted(a.batches, 'batch', 'batches', f)}.`,
   'review.finding-no-limits': (a: { joint: string; count: number }, f: Format) =>
     `No limits for ${a.joint} on this day: ${counted(a.count, 'reading', 'readings', f)} unjudged. Add a revision.`,
+  'review.finding-unknown-joint': (a: { joint: string; count: number }, f: Format) =>
+    `“${a.joint}” is a name the register does not know yet: ${counted(a.count, 'reading', 'readings', f)} unjudged. Confirm, rename or merge it.`,
   'review.finding-clock-unset': (a: { count: number; at: number }, f: Format) =>
     `${counted(a.count, 'reading comes', 'readings come', f)} from a clock that was not set (dated ${f.dayMonth(a.at)} ${civilFields(a.at).year}) and ${plural(a.count, 'is', 'are')} unjudged.`,
   'review.finding-no-joint': (a: { count: number }, f: Format) =>
@@ -147,7 +149,8 @@ export const review = {
       ? `no readings for ${duration(a.ms, f)}`
       : `${a.name === '' ? 'break' : a.name}, ${duration(a.ms, f)}`,
   'review.tick-time': (a: { at: number }, f: Format) => f.time(a.at),
-  'review.tick-day': (a: { at: number }, f: Format) => f.dayMonth(a.at),
+  'review.tick-day': (a: { at: number; year: boolean }, f: Format) =>
+    a.year ? `${f.dayMonth(a.at)} ${civilFields(a.at).year}` : f.dayMonth(a.at),
   'review.ribbon-band': (a: { passing: number; marks: number; failing: number; threads: boolean }, f: Format) =>
     `${f.number(a.passing)} readings inside are drawn as a band from 5 to 95\u00a0% with their median.${
       a.marks < a.failing

@@ -3,6 +3,7 @@ import { type AppStatus, type ReadingsFilter, readingNotices } from '#core/contr
 import type {
   AgainModel,
   CauseRow,
+  CauseTable,
   PaceModel,
   PeriodComparison,
   ReviewModel,
@@ -108,14 +109,22 @@ function openReadings(filters: readonly ReadingsFilter[], reading: string | null
   changeView({ screen: 'readings', filters, reading });
 }
 
-/** The readings that a row of causes counts: themselves while all are named, else every try with these reasons. */
-function causeFilters(row: CauseRow): readonly ReadingsFilter[] {
-  if (row.readings.length === row.count) return [{ column: 'reading', anyOf: [...row.readings] }];
-  const verdict: ReadingsFilter = {
-    column: 'verdict',
-    anyOf: row.reasons.length > 0 ? [...row.reasons] : ['unjudged'],
-  };
-  return [verdict, { column: 'joint', anyOf: [row.joint ?? ''] }];
+/**
+ * The readings that a row of causes counts: first tries with these reasons at this joint. Where another row shares a reason
+ * with it the readings are named one by one, as long as the row names them all.
+ */
+function causeFilters(row: CauseRow, table: CauseTable): readonly ReadingsFilter[] {
+  const shares = (other: CauseRow): boolean =>
+    row.reasons.length === 0
+      ? other.reasons.length === 0
+      : other.reasons.some((reason) => row.reasons.includes(reason));
+  const alone = !table.rows.some((other) => other.key !== row.key && other.joint === row.joint && shares(other));
+  if (!alone && row.readings.length === row.count) return [{ column: 'reading', anyOf: [...row.readings] }];
+  return [
+    { column: 'verdict', anyOf: row.reasons.length > 0 ? [...row.reasons] : ['unjudged'] },
+    { column: 'joint', anyOf: [row.joint ?? ''] },
+    { column: 'attempt', from: 1, to: 1 },
+  ];
 }
 
 function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewModel }): ReactNode {
@@ -129,6 +138,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
   const ribbon = model.ribbon;
   // Without limits there is nothing but the rail of unjudged readings.
   const height = ribbon.strips.length === 0 ? 130 : windowHeight < 800 ? 240 : 316;
+  const unknownJoint = below.finding.some((sentence) => sentence.key === 'review.finding-unknown-joint');
   const withoutLimits =
     below.causes.rows.find((row) => row.reasons.length === 0 && row.joint !== null && !row.clockUnset)?.joint ?? null;
   const causeRow = below.causes.rows.find((row) => row.key === cause) ?? null;
@@ -155,7 +165,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
 
   const step = (direction: -1 | 1): void => select(neighbourKey(rows, (row) => row.id, selected, direction));
   const failingFilters = (): readonly ReadingsFilter[] => {
-    return causeRow ? causeFilters(causeRow) : [{ column: 'verdict', anyOf: ['fail'] }];
+    return causeRow ? causeFilters(causeRow, below.causes) : [{ column: 'verdict', anyOf: ['fail'] }];
   };
   const zoom = (factor: number): void => {
     const from = view.brush?.from ?? model.period.from;
@@ -217,7 +227,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
           )}
           {withoutLimits === null ? null : (
             <Button onPress={() => changeView({ screen: 'register', joint: withoutLimits })}>
-              {t('ui.review.add-limits', { joint: withoutLimits })}
+              {t(unknownJoint ? 'ui.review.settle-joint' : 'ui.review.add-limits', { joint: withoutLimits })}
             </Button>
           )}
           <Button keyName="P" onPress={print} disabled={made.running}>
@@ -270,7 +280,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
               table={below.causes}
               selected={cause}
               onSelect={setCause}
-              onOpen={(row) => openReadings(causeFilters(row), null)}
+              onOpen={(row) => openReadings(causeFilters(row, below.causes), null)}
             />
           </Region>
           <Region title={t('ui.review.again', {})} note={<Sentence of={below.again.said} />}>
