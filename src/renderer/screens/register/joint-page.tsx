@@ -92,6 +92,9 @@ function Joint({
             <Sentence of={joint.said} />{' '}
             {joint.steps.every > 1 ? `${t('register-ui.steps.every', { every: joint.steps.every })}.` : ''}
           </p>
+          {joint.station !== null || joint.note !== null ? (
+            <p className="second">{[joint.station, joint.note].filter((one) => one !== null).join('. ')}</p>
+          ) : null}
         </div>
         <div className="actions">
           <Button onPress={() => setEditing(!editing)} expanded={editing}>
