@@ -183,12 +183,14 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
   const changed = own.levels.map((lane) =>
     lane.moved === true && lane.change ? lane.blocks[lane.change.at]! : Number.POSITIVE_INFINITY,
   );
-  const absorb = numberedKeys(ownRows.rows.length, (i) => {
+  const firstWeek = table.blocks > 0 ? isoWeek(table.blockAt[0]!) : 0;
+  const weekOf = Int32Array.from(table.blockAt, (at) => isoWeek(at) - firstWeek);
+  const weeks = (weekOf[table.blocks - 1] ?? 0) + 1;
+  const absorb = numberedKeys(ownRows.rows.length, ownRows.toolOf.length * weeks * 4, (i) => {
     const tool = ownRows.rows.tool[i]!;
     const block = ownInput.block[i]!;
-    const week = isoWeek(table.blockAt[block]!);
     return (
-      ((tool * 8192 + week) * 2 + ownInput.current[i]!) * 2 +
+      ((tool * weeks + weekOf[block]!) * 2 + ownInput.current[i]!) * 2 +
       (block >= (changed[tool] ?? Number.POSITIVE_INFINITY) ? 1 : 0)
     );
   });
@@ -257,7 +259,8 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
       majority[tool]
         ? { own: 'angle', response: 'torque-at-equal-angle' }
         : { own: 'torque', response: 'angle-at-equal-torque' },
-    otherKind: (tool) => new Set([...cellsOf.of(tool)].filter((c) => !ofKind(c)).map((c) => table.joint[c]!)),
+    otherKind: (tool) =>
+      torqueOnly ? new Set() : new Set([...cellsOf.of(tool)].filter((c) => !ofKind(c)).map((c) => table.joint[c]!)),
     responsePerPercent: (tool) => responsePerPercent(tool, table, responseRows, inPhase, lines, targets, byAngle),
     inCells,
     smallCells,
@@ -325,7 +328,11 @@ function laneRows(
   }
   const jointsOf = Array.from(tool.levels, () => new Set<number>());
   const toolsAt = Array.from(joint.levels, () => new Set<number>());
+  const met = new Uint8Array(tool.levels.length * joint.levels.length);
   for (let k = 0; k < cell.length; k++) {
+    const key = tool.row[k]! * joint.levels.length + joint.row[k]!;
+    if (met[key] === 1) continue;
+    met[key] = 1;
     jointsOf[tool.row[k]!]!.add(joint.row[k]!);
     toolsAt[joint.row[k]!]!.add(tool.row[k]!);
   }

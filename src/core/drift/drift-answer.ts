@@ -189,5 +189,5 @@ export function driftAnswer(
   const labels = options.anonymousOperators
     ? operatorLabels(plant.register, true)
     : [...plant.register.operators.map((operator) => operator.badge), ''];
-  return driftDocument(driftModel(plant, scope, now, options, labels), collection);
+  return driftDocument(driftModel(plant, scope, now, options, labels, Number.POSITIVE_INFINITY), collection);
 }

@@ -18,6 +18,7 @@ import type { CellFactor } from './untangle.ts';
  *
  * @param now civil ms: what is overdue, and until when readings count as affected
  * @param labels how operators are named, by position in the register and one more for "not named"
+ * @param complete so many of the most urgent tools carry the intervals of their still lanes
  */
 export function driftModel(
   plant: Plant,
@@ -25,9 +26,10 @@ export function driftModel(
   now: number,
   options: DriftOptions = defaultDriftOptions,
   labels: readonly string[] = operatorLabels(plant.register, options.anonymousOperators),
+  complete = completeUpTo,
 ): DriftModel {
   const analysis = analyseDrift(plant, scope, options);
-  const tools = rankedTools(plant, analysis, now, options, labels);
+  const tools = rankedTools(plant, analysis, now, options, labels, complete);
   const { ownRows, effectRows, effects, table } = analysis;
   const label = (level: number): string => labels[effectRows.operatorOf[level] ?? labels.length - 1] ?? '';
   const span = timeSpan(plant, analysis.selected);
@@ -61,7 +63,7 @@ export function driftModel(
       labels,
       plant.register.operators.map((operator) => operator.badge),
     ).map((row) => (options.anonymousOperators ? { ...row, operator: row.label } : row)),
-    finding: listFinding(tools, analysis),
+    finding: listFinding(tools, analysis, complete),
     caution: [said('drift.caution.false-alarms', { expected }), said('common.releases-nothing', {})],
     leftOut: leftOutRows(analysis),
     anonymous: options.anonymousOperators,
@@ -75,13 +77,20 @@ export function rankedTools(
   now: number,
   options: DriftOptions,
   labels: readonly string[],
+  complete = completeUpTo,
 ): readonly ToolFacts[] {
-  const key = JSON.stringify([now, options, labels]);
+  const key = JSON.stringify([now, options, labels, complete]);
   const known = ranked.get(analysis);
   if (known && known.key === key) return known.tools;
+  const all = analysis.tools.length <= complete;
   const tools = analysis.tools
-    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels, analysis.tools.length <= completeUpTo))
+    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels, all))
     .sort((a, b) => byUrgency(a.rank, b.rank));
+  if (!all) {
+    for (let k = 0; k < complete; k++) {
+      tools[k] = toolFacts(plant, analysis, tools[k]!.tool, now, options, labels);
+    }
+  }
   ranked.set(analysis, { key, tools });
   return tools;
 }
@@ -89,7 +98,7 @@ export function rankedTools(
 /** The list of an analysis, for the detail of one tool that is asked for next. */
 const ranked = new WeakMap<DriftAnalysis, { readonly key: string; readonly tools: readonly ToolFacts[] }>();
 
-function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis): Said {
+function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis, complete: number): Said {
   const first = tools[0];
   if (!first || analysis.ownRows.rows.length === 0) {
     return first && first.row.urgency === 'failing-check' ? first.row.finding : said('drift.list.nothing', {});
@@ -100,7 +109,8 @@ function listFinding(tools: readonly ToolFacts[], analysis: DriftAnalysis): Said
   // The weakest tool decides what the whole list could have shown.
   const weakest = (pick: (one: ToolFacts) => number | null): number | null => {
     const values = judged.flatMap((one) => pick(one) ?? []);
-    return values.length > 0 ? Math.max(...values) : null;
+    // Where not every tool carries it, nobody knows the weakest: the detail of each has its own.
+    return values.length > 0 && tools.length <= complete ? Math.max(...values) : null;
   };
   return said('drift.list.none-moved', {
     tools: judged.length,

@@ -128,7 +128,9 @@ export interface LaneResult {
   /** Fit for sizes of moves; `byTool`: its groups are the levels of `rows.tool`. */
   readonly moveFit: AbsorbedFit | null;
   readonly byTool: boolean;
-  /** Size of a move of one level from a block on; null: cannot be estimated. */
+  /** Size of a move of one level from a block on, without its interval: costs only the level's rows; null: not estimable. */
+  sizeFrom(level: number, firstBlock: number): number | null;
+  /** The same with its interval, which costs a pass over all rows; null: cannot be estimated. */
   moveFrom(level: number, firstBlock: number): MoveEstimate | null;
   /** Coefficient of a column of 1s beside other columns, with a variance added. */
   moveOfRows(
@@ -148,11 +150,23 @@ export function analyseLane(input: LaneInput): LaneResult {
   const { rows, block, blockAt, current } = input;
   const levelCount = rows.names.tool.length;
   if (rows.length === 0) {
-    return { input, levels: [], moveFit: null, byTool: false, moveFrom: () => null, moveOfRows: () => null };
+    return {
+      input,
+      levels: [],
+      moveFit: null,
+      byTool: false,
+      sizeFrom: () => null,
+      moveFrom: () => null,
+      moveOfRows: () => null,
+    };
   }
+  const firstWeek = isoWeek(blockAt[0]!);
+  const weekOf = Int32Array.from(blockAt, (at) => isoWeek(at) - firstWeek);
+  const weeks = (weekOf[weekOf.length - 1] ?? 0) + 1;
   const weekly = numberedKeys(
     rows.length,
-    (i) => (rows.tool[i]! * 8192 + isoWeek(blockAt[block[i]!]!)) * 2 + current[i]!,
+    levelCount * weeks * 2,
+    (i) => (rows.tool[i]! * weeks + weekOf[block[i]!]!) * 2 + current[i]!,
   );
   const followed: CellRows = {
     ...rows,
@@ -218,7 +232,7 @@ export function analyseLane(input: LaneInput): LaneResult {
   );
   const sigmaAll = allRanges.length > 0 ? mean(allRanges) / movingRangeConstant : Number.NaN;
 
-  const phases = numberedKeys(rows.length, (i) => rows.tool[i]! * 2 + current[i]!);
+  const phases = numberedKeys(rows.length, levelCount * 2, (i) => rows.tool[i]! * 2 + current[i]!);
   // Without a calibration or repair in the span the phases are the tools themselves, in their own order.
   const onePhase = phases.count === levelCount;
   const moveFit = input.absorb
@@ -239,10 +253,18 @@ export function analyseLane(input: LaneInput): LaneResult {
     return found ? widened(found, extraVariance, 0) : null;
   };
   const order = clusterOrder(moveFit, rows.cluster, rows.clusters);
+  const columns = new Map<number, IndicatorColumn | null>();
   const columnFrom = (level: number, firstBlock: number): IndicatorColumn | null => {
+    const key = level * blockAt.length + firstBlock;
+    const made = columns.get(key);
+    if (made !== undefined) return made;
     const ones = Int32Array.from(rowsOf[level]!.filter((i) => block[i]! >= firstBlock));
-    return ones.length > 0 ? indicatorColumn(moveFit, ones) : null;
+    const column = ones.length > 0 ? indicatorColumn(moveFit, ones) : null;
+    columns.set(key, column);
+    return column;
   };
+  const sizeFrom: LaneResult['sizeFrom'] = (level, firstBlock) =>
+    rows.clusters - moveFit.rank - 1 < leastDegreesOfFreedom ? null : (columnFrom(level, firstBlock)?.estimate ?? null);
   const known = new Map<number, MoveEstimate | null>();
   const moveFrom: LaneResult['moveFrom'] = (level, firstBlock) => {
     const key = level * blockAt.length + firstBlock;
@@ -354,7 +376,7 @@ export function analyseLane(input: LaneInput): LaneResult {
       togetherWith: together[level]!.with,
     };
   });
-  return { input, levels, moveFit, byTool: onePhase && !input.absorb, moveFrom, moveOfRows };
+  return { input, levels, moveFit, byTool: onePhase && !input.absorb, sizeFrom, moveFrom, moveOfRows };
 }
 
 function widened(found: ExtraEstimate, extraVariance: number, firstBlock: number): MoveEstimate {
@@ -412,13 +434,24 @@ function togetherWith(
   rowsOf: readonly (readonly number[])[],
   setOfOther: Int32Array,
 ): { with: number[]; apart: boolean }[] {
-  const usedBy = Array.from({ length: rows.names.operator.length }, () => new Set<number>());
-  for (let i = 0; i < rows.length; i++) usedBy[rows.operator[i]!]!.add(rows.tool[i]!);
+  const people = rows.names.operator.length;
+  const pair = new Uint8Array(people * rows.names.tool.length);
+  const toolsOf = new Int32Array(people);
+  for (let i = 0; i < rows.length; i++) {
+    const key = rows.tool[i]! * people + rows.operator[i]!;
+    if (pair[key] === 1) continue;
+    pair[key] = 1;
+    toolsOf[rows.operator[i]!] = toolsOf[rows.operator[i]!]! + 1;
+  }
+  const present = new Uint8Array(people);
   return rowsOf.map((own) => {
-    const others = [...new Set(own.map((i) => rows.operator[i]!))].sort((a, b) => a - b);
+    present.fill(0);
+    for (const i of own) present[rows.operator[i]!] = 1;
+    const others: number[] = [];
+    for (let level = 0; level < people; level++) if (present[level] === 1) others.push(level);
     const apart = new Set(others.map((level) => setOfOther[level]!)).size > 1;
     const one = others[0];
-    const alone = others.length === 1 && one !== undefined && usedBy[one]!.size === 1;
+    const alone = others.length === 1 && one !== undefined && toolsOf[one] === 1;
     return { with: apart || alone ? others : [], apart };
   });
 }
@@ -433,20 +466,41 @@ function adjustedOver(values: readonly (number | null)[]): (number | null)[] {
   return out;
 }
 
-/** Numbers keys 0, 1, ... in order of appearance. */
-export function numberedKeys(length: number, keyOf: (row: number) => number): { of: Int32Array; count: number } {
-  const numbers = new Map<number, number>();
+/** Keys below this many are looked up in an array. */
+const mostInArray = 1 << 22;
+
+/**
+ * Numbers keys 0, 1, ... in order of appearance.
+ *
+ * @param keys every key is below it
+ */
+export function numberedKeys(
+  length: number,
+  keys: number,
+  keyOf: (row: number) => number,
+): { of: Int32Array; count: number } {
   const of = new Int32Array(length);
+  let count = 0;
+  if (keys <= mostInArray) {
+    const numbers = new Int32Array(keys).fill(-1);
+    for (let i = 0; i < length; i++) {
+      const key = keyOf(i);
+      if (numbers[key] === -1) numbers[key] = count++;
+      of[i] = numbers[key]!;
+    }
+    return { of, count };
+  }
+  const numbers = new Map<number, number>();
   for (let i = 0; i < length; i++) {
     const key = keyOf(i);
     let number = numbers.get(key);
     if (number === undefined) {
-      number = numbers.size;
+      number = count++;
       numbers.set(key, number);
     }
     of[i] = number;
   }
-  return { of, count: numbers.size };
+  return { of, count };
 }
 
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;

@@ -51,14 +51,17 @@ export interface ToolFacts {
   readonly inQuestionPositions: readonly number[];
 }
 
-/** Up to this many tools the list carries the interval of every still lane; beyond, the detail of a tool has it. */
+/**
+ * So many tools of a list, the most urgent ones, carry the intervals of their still lanes and the smallest shifts that
+ * these could have shown; of the others the detail has them.
+ */
 export const completeUpTo = 40;
 
 /**
  * Puts one tool together.
  *
- * @param complete false: leave out the size and the smallest visible shift of its own readings while they are still; each
- *   costs a pass over all cells, and a list of hundreds of tools shows neither
+ * @param complete false: leave out the intervals of still lanes and the smallest shifts visible, except where the finding
+ *   hangs on them; each costs a pass over all cells. Rank and finding are the same
  */
 export function toolFacts(
   plant: Plant,
@@ -113,7 +116,9 @@ export function toolFacts(
   const { others, levels: othersLevels } = otherTools(analysis, tool, response);
   const perPercent = analysis.responsePerPercent(tool);
   const expected = perPercent === null || permissible === null ? null : Math.abs(perPercent) * permissible;
-  const smallest = response ? smallestVisible(analysis.response, response) : null;
+  // Own readings that moved are about people only if the response lane could have shown the permitted error.
+  const responseSize = complete || ownMoved === true || responseMoved === true;
+  const smallest = response && responseSize ? smallestVisible(analysis.response, response) : null;
   const blind = expected !== null && smallest !== null && smallest > expected;
   const changeAt = response?.change ? analysis.table.blockAt[response.blocks[response.change.at]!]! : null;
   const checkSince = checkAgainstMove(checks, changeAt, perPercent, response?.change?.move ?? null);
@@ -141,24 +146,31 @@ export function toolFacts(
     fromCheck: null,
   });
   const fromCheck = latest === null || perPercent === null ? null : latest.deviationPercent * perPercent;
-  const responseLane = laneModel(analysis, analysis.response, response, quantity.response, sinceBlock, {
-    smallest,
-    why: responseWhy(
-      plant,
-      analysis,
-      tool,
-      response,
-      quantity.response,
-      phaseSince,
-      togetherWith,
-      blind,
+  const responseLane = laneModel(
+    analysis,
+    analysis.response,
+    response,
+    quantity.response,
+    responseSize ? sinceBlock : null,
+    {
       smallest,
+      why: responseWhy(
+        plant,
+        analysis,
+        tool,
+        response,
+        quantity.response,
+        phaseSince,
+        togetherWith,
+        blind,
+        smallest,
+        expected,
+      ),
       expected,
-    ),
-    expected,
-    blind,
-    fromCheck,
-  });
+      blind,
+      fromCheck,
+    },
+  );
 
   // Readings in doubt.
   const affected = affectedReadings(plant, tool, doubtSpan(checks, calibrations, now), 250);
@@ -186,7 +198,7 @@ export function toolFacts(
         ? (responseLane.changePoint?.shiftPercent ?? 0)
         : facts.ownMoved
           ? (ownLane.changePoint?.shiftPercent ?? 0)
-          : Math.max(Math.abs(ownLane.since?.percent ?? 0), Math.abs(responseLane.since?.percent ?? 0)),
+          : Math.max(stillSize(analysis.own, own, sinceBlock), stillSize(analysis.response, response, sinceBlock)),
   );
   const words = sentences({
     kind,
@@ -241,6 +253,11 @@ export function toolFacts(
     affectedPositions: affected.positions,
     inQuestionPositions: inQuestion?.positions ?? [],
   };
+}
+
+/** Size of the difference of a still lane since a block, %; 0 where it cannot be had. */
+function stillSize(result: LaneResult, lane: LevelLane | null, sinceBlock: number | null): number {
+  return lane && sinceBlock !== null ? Math.abs(result.sizeFrom(lane.level, sinceBlock) ?? 0) : 0;
 }
 
 function levelOf(lane: LaneResult, rows: LaneRows, tool: number): LevelLane | null {
@@ -332,12 +349,17 @@ function together(own: LevelLane | null, analysis: DriftAnalysis, labels: readon
 }
 
 function jointsOf(plant: Plant, analysis: DriftAnalysis, tool: number): { name: string; readings: number }[] {
-  const counts = new Map<number, number>();
   const { table } = analysis;
-  for (const c of analysis.cellsOf.of(tool)) {
-    counts.set(table.joint[c]!, (counts.get(table.joint[c]!) ?? 0) + table.n[c]!);
+  const sums = new Float64Array(plant.register.joints.length);
+  const cells = analysis.cellsOf.of(tool);
+  const met = new Set<number>();
+  for (let k = 0; k < cells.length; k++) {
+    const joint = table.joint[cells[k]!]!;
+    if (sums[joint] === 0) met.add(joint);
+    sums[joint] = sums[joint]! + table.n[cells[k]!]!;
   }
-  return [...counts]
+  return [...met]
+    .map((joint) => [joint, sums[joint]!] as const)
     .map(([joint, readings]) => ({ name: plant.register.joints[joint]!.name, readings }))
     .sort((a, b) => b.readings - a.readings || (a.name < b.name ? -1 : 1))
     .slice(0, 8);
@@ -434,19 +456,27 @@ export function seriesModel(lane: LevelLane | null, blockAt: Float64Array): Bloc
   const m = lane.blocks.length;
   const from = Math.max(0, m - blocksInRow);
   const chartFrom = lane.baselineTo === null ? m : lane.baselineTo + 1;
-  const pick = <T>(of: (k: number) => T): T[] => Array.from({ length: m - from }, (_, k) => of(from + k));
-  const chart = (of: (k: number) => number): (number | null)[] =>
-    pick((k) => (k >= chartFrom && lane.baseline !== null ? of(k - chartFrom) : null));
+  const at: number[] = [];
+  const ewma: (number | null)[] = [];
+  const ewmaLow: (number | null)[] = [];
+  const ewmaHigh: (number | null)[] = [];
   const base = lane.baseline ?? 0;
+  for (let k = from; k < m; k++) {
+    at.push(blockAt[lane.blocks[k]!]!);
+    const charted = k >= chartFrom && lane.baseline !== null;
+    ewma.push(charted ? lane.ewma[k - chartFrom]! : null);
+    ewmaLow.push(charted ? base - lane.limit[k - chartFrom]! : null);
+    ewmaHigh.push(charted ? base + lane.limit[k - chartFrom]! : null);
+  }
   const shifted = (position: number | null): number | null =>
     position === null || position < from ? null : position - from;
   return {
-    at: pick((k) => blockAt[lane.blocks[k]!]!),
-    percent: pick((k) => lane.percent[k]!),
-    readings: pick((k) => lane.readings[k]!),
-    ewma: chart((k) => lane.ewma[k]!),
-    ewmaLow: chart((k) => base - lane.limit[k]!),
-    ewmaHigh: chart((k) => base + lane.limit[k]!),
+    at,
+    percent: [...lane.percent.subarray(from)],
+    readings: [...lane.readings.subarray(from)],
+    ewma,
+    ewmaLow,
+    ewmaHigh,
     baseline: lane.baseline,
     baselineFrom: shifted(lane.baselineFrom),
     baselineTo: shifted(lane.baselineTo),

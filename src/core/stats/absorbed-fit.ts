@@ -28,6 +28,14 @@ export interface Contrast {
   readonly groups: ReadonlyMap<number, number>;
 }
 
+/** The least-squares fit of an indicator column on the design. */
+export interface IndicatorProjection {
+  readonly columns: Float64Array;
+  readonly groups: Float64Array;
+  /** Groups that hold a row of the indicator: the only ones whose entry in `groups` is filled in. */
+  readonly touched: readonly number[];
+}
+
 export interface AbsorbedFit {
   readonly design: CellDesign;
   readonly rank: number;
@@ -43,10 +51,11 @@ export interface AbsorbedFit {
   varianceOf(contrast: Contrast): number;
   /**
    * Coefficients of a least-squares fit of a column that is 1 in some rows and 0 elsewhere; costs only those rows.
-   *
-   * @param allGroups false: coefficients of groups without such a row are left 0
+   * Those of groups without such a row are left 0: `allGroupsOf` fills them in.
    */
-  projectIndicator(ones: ArrayLike<number>, allGroups: boolean): { columns: Float64Array; groups: Float64Array };
+  projectIndicator(ones: ArrayLike<number>): IndicatorProjection;
+  /** Coefficients of all groups of a projected indicator. */
+  allGroupsOf(projection: IndicatorProjection): Float64Array;
   /** What a new column leaves after the design: its residual. */
   residualOf(column: Float64Array): Float64Array;
 }
@@ -176,7 +185,7 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
       for (const [g, value] of contrast.groups) sum += value * a[g]!;
       return sum;
     },
-    projectIndicator(ones, allGroups) {
+    projectIndicator(ones) {
       const right = new Float64Array(columns);
       const total = new Float64Array(groups);
       const touched: number[] = [];
@@ -196,9 +205,14 @@ export function absorbedFit(design: CellDesign, values: ArrayLike<number>): Abso
       }
       const b = solve(right);
       const a = new Float64Array(groups);
-      if (allGroups) for (let g = 0; g < groups; g++) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
-      else for (const g of touched) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
-      return { columns: b, groups: a };
+      for (const g of touched) a[g] = (total[g]! - groupDot(g, b)) / size[g]!;
+      return { columns: b, groups: a, touched };
+    },
+    allGroupsOf(projection) {
+      const a = new Float64Array(groups);
+      for (let g = 0; g < groups; g++) a[g] = -groupDot(g, projection.columns) / size[g]!;
+      for (const g of projection.touched) a[g] = projection.groups[g]!;
+      return a;
     },
     residualOf(column) {
       const b = project(column);
@@ -360,7 +374,9 @@ export function contrastStandardError(fit: AbsorbedFit, w: Float64Array, meat: F
     const wi = w[i]!;
     if (wi === 0) continue;
     let sum = 0;
-    for (let j = 0; j < i; j++) sum += meat[i * width + j]! * w[j]!;
+    // A cluster lies in one group, so two different groups never meet in the meat.
+    const end = Math.min(i, columns);
+    for (let j = 0, at = i * width; j < end; j++, at++) sum += meat[at]! * w[j]!;
     total += wi * (2 * sum + meat[i * width + i]! * wi);
   }
   if (clusters < 2 || rows <= fit.rank) return Number.NaN;
@@ -449,6 +465,9 @@ export interface IndicatorColumn {
   readonly ones: Int32Array;
   /** Sum of squares of what the design leaves of it. */
   readonly norm: number;
+  /** Its coefficient beside the design. */
+  readonly estimate: number;
+  readonly projection: IndicatorProjection;
 }
 
 /**
@@ -457,16 +476,20 @@ export interface IndicatorColumn {
  * @param ones the rows, each once
  */
 export function indicatorColumn(fit: AbsorbedFit, ones: Int32Array): IndicatorColumn | null {
-  const { columns, groups } = fit.projectIndicator(ones, false);
+  const projection = fit.projectIndicator(ones);
+  const { columns, groups } = projection;
   const { group, columnOf } = fit.design;
   let norm = 0;
+  let sum = 0;
   for (let k = 0; k < ones.length; k++) {
     const i = ones[k]!;
     let left = 1 - groups[group[i]!]!;
     for (const columnAt of columnOf) left -= columns[columnAt[i]!]!;
     norm += left;
+    sum += fit.residual[i]!;
   }
-  return norm > rankTolerance * Math.max(1, ones.length) ? { ones, norm } : null;
+  if (!(norm > rankTolerance * Math.max(1, ones.length))) return null;
+  return { ones, norm, estimate: sum / norm, projection };
 }
 
 /**
@@ -483,22 +506,18 @@ export function indicatorEstimate(
   const rank = fit.rank + 1;
   const degreesOfFreedom = clusters - rank;
   if (degreesOfFreedom < 1 || rows <= rank) return null;
-  let sum = 0;
+  const { estimate } = column;
   const isOne = new Uint8Array(rows);
-  for (let k = 0; k < column.ones.length; k++) {
-    sum += fit.residual[column.ones[k]!]!;
-    isOne[order.position[column.ones[k]!]!] = 1;
-  }
-  const estimate = sum / column.norm;
-  const projected = fit.projectIndicator(column.ones, true);
+  for (let k = 0; k < column.ones.length; k++) isOne[order.position[column.ones[k]!]!] = 1;
+  const ofGroup = fit.allGroupsOf(column.projection);
   const b = new Float64Array(fit.design.columns + 1);
-  b.set(projected.columns);
+  b.set(column.projection.columns);
   const { start, residual, groupOf, first, second } = order;
   let total = 0;
   let at = 0;
   for (let g = 0; g < clusters; g++) {
     let score = 0;
-    const a = projected.groups[groupOf[g]!]!;
+    const a = ofGroup[groupOf[g]!]!;
     for (const end = start[g + 1]!; at < end; at++) {
       const left = isOne[at]! - a - b[first[at]!]! - b[second[at]!]!;
       score += left * (residual[at]! - estimate * left);
