@@ -5,45 +5,10 @@
  */
 import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
-import path from 'node:path';
+import { installedChromium } from '../../src/main/report/installed-chromium.ts';
 
-const places: Readonly<Record<string, readonly string[]>> = {
-  linux: [
-    '/usr/bin/chromium',
-    '/usr/bin/chromium-browser',
-    '/usr/bin/google-chrome-stable',
-    '/usr/bin/google-chrome',
-    '/snap/bin/chromium',
-  ],
-  darwin: [
-    '/Applications/Chromium.app/Contents/MacOS/Chromium',
-    '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-  ],
-  win32: [
-    path.join(process.env.PROGRAMFILES ?? 'C:\\Program Files', 'Google', 'Chrome', 'Application', 'chrome.exe'),
-    path.join(
-      process.env['PROGRAMFILES(X86)'] ?? 'C:\\Program Files (x86)',
-      'Google',
-      'Chrome',
-      'Application',
-      'chrome.exe',
-    ),
-    path.join(
-      process.env['PROGRAMFILES(X86)'] ?? 'C:\\Program Files (x86)',
-      'Microsoft',
-      'Edge',
-      'Application',
-      'msedge.exe',
-    ),
-  ],
-};
-
-/** Path of an installed Chromium, or null. `TIGHTBOOK_CHROMIUM` names one that lies elsewhere. */
-export function findChromium(): string | null {
-  const named = process.env.TIGHTBOOK_CHROMIUM;
-  if (named) return existsSync(named) ? named : null;
-  return (places[process.platform] ?? []).find((place) => existsSync(place)) ?? null;
-}
+/** Path of an installed Chromium, or null. */
+export const findChromium = installedChromium;
 
 /** As `findChromium`, after trying the platform's package manager. */
 export function findOrInstallChromium(): string | null {

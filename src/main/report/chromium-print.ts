@@ -1,44 +1,14 @@
 /** An installed Chromium as a printer: HTML to PDF, SVG to PNG. Used where Electron is not there. */
 import { spawn } from 'node:child_process';
-import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { ProblemError } from '#core/contract/problems.ts';
 import { said } from '#core/text/said.ts';
+import { installedChromium } from './installed-chromium.ts';
 
-const places: Readonly<Record<string, readonly string[]>> = {
-  linux: [
-    '/usr/bin/chromium',
-    '/usr/bin/chromium-browser',
-    '/usr/bin/google-chrome-stable',
-    '/usr/bin/google-chrome',
-    '/snap/bin/chromium',
-  ],
-  darwin: [
-    '/Applications/Chromium.app/Contents/MacOS/Chromium',
-    '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-  ],
-  win32: [
-    path.join(process.env.PROGRAMFILES ?? 'C:\\Program Files', 'Google', 'Chrome', 'Application', 'chrome.exe'),
-    path.join(
-      process.env['PROGRAMFILES(X86)'] ?? 'C:\\Program Files (x86)',
-      'Microsoft',
-      'Edge',
-      'Application',
-      'msedge.exe',
-    ),
-  ],
-};
 const withinMs = 60_000;
-
-/** Path of an installed Chromium; `TIGHTBOOK_CHROMIUM` names one that lies elsewhere. */
-export function installedChromium(): string | null {
-  const named = process.env.TIGHTBOOK_CHROMIUM;
-  if (named) return existsSync(named) ? named : null;
-  return (places[process.platform] ?? []).find((place) => existsSync(place)) ?? null;
-}
 
 /**
  * Prints a self-contained page.

@@ -2,7 +2,8 @@
 import type { MadeFile } from '#core/contract/calls.ts';
 import type { ReportDocument } from '#core/report/report-document.ts';
 import { reportHtml } from '#core/report/report-html.ts';
-import { installedChromium, pagePdf, svgPng } from './chromium-print.ts';
+import { pagePdf, svgPng } from './chromium-print.ts';
+import { installedChromium } from './installed-chromium.ts';
 import { figureSvg } from './svg.ts';
 
 /** Writes HTML, PDF or a word-processor file. @throws ProblemError when a PDF is asked for and no browser is there */

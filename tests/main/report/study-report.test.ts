@@ -5,7 +5,7 @@ import type { StudyModel } from '../../../src/core/contract/models/study-model.t
 import { reportHtml } from '../../../src/core/report/report-html.ts';
 import { studyCsv } from '../../../src/core/report/study-csv.ts';
 import { studyReport } from '../../../src/core/report/study-report.ts';
-import { installedChromium } from '../../../src/main/report/chromium-print.ts';
+import { installedChromium } from '../../../src/main/report/installed-chromium.ts';
 import { studyFile } from '../../../src/main/report/study-file.ts';
 import { sampleStudy } from './sample-study.ts';
 
