@@ -35,7 +35,13 @@ export type ReportBlock =
       } | null;
     }
   | { readonly kind: 'paragraph'; readonly lead?: string; readonly text: string }
-  | { readonly kind: 'columns'; readonly left: readonly ReportBlock[]; readonly right: readonly ReportBlock[] }
+  | {
+      readonly kind: 'columns';
+      readonly left: readonly ReportBlock[];
+      readonly right: readonly ReportBlock[];
+      /** Widths in parts of the whole; left out: equal. */
+      readonly widths?: readonly [number, number];
+    }
   | { readonly kind: 'figure'; readonly figure: Figure; readonly width: number; readonly height: number }
   | ReportTable
   | { readonly kind: 'math'; readonly label: string; readonly lines: readonly MathNode[]; readonly note: string }

@@ -23,7 +23,7 @@ export function reportHtml(
 <style>${style(report)}</style>
 </head>
 <body>
-<main>
+<main${report.landscape ? ' class="sheet"' : ''}>
 ${partHead(report)}
 ${body}
 </main>
@@ -56,7 +56,7 @@ function blockHtml(
     case 'paragraph':
       return `<p>${block.lead ? `<b>${markedToMarkup(block.lead)}</b> ` : ''}${markedToMarkup(block.text)}</p>`;
     case 'columns':
-      return `<div class="columns"><div>${block.left.map((b) => blockHtml(b, report, drawSvg)).join('')}</div><div>${block.right
+      return `<div class="columns"${block.widths ? ` style="grid-template-columns:${block.widths.map((part) => `${part}fr`).join(' ')}"` : ''}><div>${block.left.map((b) => blockHtml(b, report, drawSvg)).join('')}</div><div>${block.right
         .map((b) => blockHtml(b, report, drawSvg))
         .join('')}</div></div>`;
     case 'figure':
@@ -108,7 +108,7 @@ function style(report: ReportDocument): string {
     .replace(/</g, '\\3c ');
   return `
 :root{--ink:#000;--ink-2:#333d47;--ink-3:#55616c;--rule:#c4cbd1;--low:#1a5fb4;--high:#b84a00}
-@page{margin:16mm 16mm 18mm;${report.landscape ? 'size:landscape;' : ''}
+@page{${report.landscape ? 'margin:11mm 14mm 13mm;size:landscape' : 'margin:16mm 16mm 18mm'};
 @bottom-left{content:"${foot}";font:8.5px "Liberation Sans",Arial,sans-serif;color:#55616c}
 @bottom-right{content:"Page " counter(page) " of " counter(pages);font:8.5px "Liberation Sans",Arial,sans-serif;color:#55616c}}
 *{box-sizing:border-box}
@@ -144,6 +144,15 @@ math{font-family:"STIX Two Math","Cambria Math","Latin Modern Math","DejaVu Math
 .signatures{display:grid;grid-template-columns:1fr 1fr 1fr;gap:24px;margin-top:64px;break-inside:avoid}
 .signatures div{border-top:1px solid var(--ink);padding-top:4px;color:var(--ink-3);font-size:11px}
 .break{break-before:page;height:24px}@media print{.break{height:0}}
+.columns>div{min-width:0}
+.sheet .part{padding-bottom:4px;margin-bottom:6px}
+.sheet h1{font-size:18px;line-height:24px;margin:0 0 2px}
+.sheet h2{font-size:11.5px;line-height:15px;margin:6px 0 3px}
+.sheet p{font-size:10.5px;line-height:14px;margin:0 0 3px}
+.sheet .verdict{margin:0 0 4px;padding:0;border:0}
+.sheet .say{font-size:14px;line-height:18px;margin:0 0 2px}.sheet .sub{font-size:10px;line-height:13px;margin:0}
+.sheet figure{margin:0 0 2px}.sheet .columns{margin-top:0;gap:0 20px}
+.sheet table{margin:0 0 4px}.sheet td{overflow-wrap:break-word}.sheet .caution{padding:4px 0;margin:4px 0 0}
 .low{color:var(--low)}.high{color:var(--high)}code{font-family:"IBM Plex Mono","Consolas","Liberation Mono",monospace}
 `;
 }

@@ -17,7 +17,7 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   register FILE       joints, limits, tools, operators, shifts, checks: in
   register --export   ... and out   [--csv DIR: one table a file]
   readings [scope]    readings in force, judged, in time order
-  review [scope]      pass/fail mix, causes, first pass, batches, operator x tool
+  review [scope]      pass/fail mix, causes, first pass, batches, operator x tool   [--out FILE.html|.pdf|.csv]
   drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]
   study --joint NAME [scope] [--of torque|angle] [--attempts first|last|all]
                       [--within pooled|s-bar|r-bar|mr-bar|mr-median] [--subgroup N] [--model NAME]

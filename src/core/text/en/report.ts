@@ -181,6 +181,10 @@ export const report = {
     a.since === null
       ? `${f.number(a.count)} readings, with no good check or calibration on record before them.`
       : `${f.number(a.count)} readings since the last good check or calibration of ${f.dateTime(a.since)}.`,
+  'report.day-time': (a: { at: number }, f: Format) => `${f.dayMonth(a.at)} ${f.time(a.at)}`,
+  'report.lead.again': (_: None, _f: Format) => 'Tightened again',
+  'report.more-failing': (a: { shown: number; total: number }, f: Format) =>
+    `${f.number(a.shown)} of ${f.number(a.total)} are printed: those with a note first, then those not inside yet. The others are in Tightbook and in the CSV of this shift.`,
   'report.more-rows': (a: { shown: number; total: number }, f: Format) =>
     `${f.number(a.shown)} of ${f.number(a.total)} are printed; export CSV for all.`,
   'report.nothing-failed': (_: None, _f: Format) => 'No reading failed.',

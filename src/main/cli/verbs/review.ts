@@ -1,6 +1,9 @@
-/** `review [scope]`. */
+/** `review [scope] [--out FILE.html|.pdf|.csv]`. */
+import { writeFile } from 'node:fs/promises';
+import path from 'node:path';
 import { say } from '#core/text/said.ts';
 import { commonOptions, parseVerb, scopeOf, scopeOptions, unitOf } from '../scope-options.ts';
+import { WrongUsage } from '../usage.ts';
 import { printJson, table, type Verb } from '../verb.ts';
 
 interface Rate {
@@ -42,11 +45,23 @@ interface Answer {
     | null;
 }
 
+const formats = ['html', 'pdf', 'csv'] as const;
+
 export const run: Verb = async (args, context) => {
-  const { values } = parseVerb(args, { ...commonOptions, ...scopeOptions }, [0, 0]);
+  const { values } = parseVerb(args, { ...commonOptions, ...scopeOptions, out: { type: 'string' } }, [0, 0]);
   const unit = unitOf(values.unit);
   const scope = scopeOf(values);
+  const format = formats.find((known) => path.extname(values.out ?? '') === `.${known}`);
+  if (values.out !== undefined && format === undefined) {
+    throw new WrongUsage(`--out ${values.out}: the ending must be one of ${formats.map((f) => `.${f}`).join(', ')}.`);
+  }
   const client = await context.open(values.store);
+  if (values.out !== undefined && format !== undefined) {
+    const made = await client.call('report:shift', { scope, format, madeMs: Date.now() });
+    await writeFile(values.out, made.bytes);
+    context.warn(`Written: ${values.out}`);
+    if (!values.json) return 0;
+  }
   const answer = (await client.call('review:answer', { scope, ...(unit ? { unit } : {}) })) as Answer;
   if (values.json) {
     printJson(context, answer);
