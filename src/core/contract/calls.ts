@@ -180,6 +180,8 @@ export const requestSchemas = {
   'mark:put-back': z.strictObject({ readings: z.array(z.string().max(100)).min(1).max(100_000) }),
   'mark:note': z.strictObject({
     reading: z.string().max(100),
+    /** Further readings that get the same note, in the same change. */
+    also: z.array(z.string().max(100)).max(100_000).optional(),
     disposition: z.enum(['note', 'open', 're-checked', 're-tightened', 'replaced', 'cleaned', 'accepted']),
     text,
   }),

@@ -336,16 +336,18 @@ class StoreEngine implements Engine {
       this.#commit('put-back', markSubject(request.readings), null, [
         { t: 'end-marks', kind: 'left-out', readings: await this.#readingIds(request.readings) },
       ]),
-    'mark:note': async (request) =>
-      this.#commit('note', request.reading, null, [
+    'mark:note': async (request) => {
+      const names = [...new Set([request.reading, ...(request.also ?? [])])];
+      return this.#commit('note', markSubject(names), null, [
         {
           t: 'marks',
           kind: 'note',
           value: JSON.stringify({ disposition: request.disposition, text: request.text }),
-          readings: await this.#readingIds([request.reading]),
+          readings: await this.#readingIds(names),
           replaces: false,
         },
-      ]),
+      ]);
+    },
     'mark:assign': async (request) => {
       const readings = await this.#readingIds(request.readings);
       const state = this.#keeper.registerState;

@@ -201,6 +201,20 @@ describe('marks', () => {
     expect((await detail('1:2')).notes.map((note) => note.disposition)).toEqual(['re-checked', 'accepted']);
   });
 
+  test('one note for many readings is one change, and one undo takes all of it back', async () => {
+    await plant.engine.serve('mark:note', {
+      reading: '1:2',
+      also: ['1:4', '1:2'],
+      disposition: 'replaced',
+      text: 'bolt',
+    });
+    const notes = async (): Promise<number[]> =>
+      Promise.all(['1:2', '1:3', '1:4'].map(async (id) => (await detail(id)).notes.length));
+    expect(await notes()).toEqual([1, 0, 1]);
+    await undo();
+    expect(await notes()).toEqual([0, 0, 0]);
+  });
+
   test('joint, operator and tool are assigned after intake, in one change for many readings', async () => {
     const readings = ['1:2', '1:3', '1:4'];
     await plant.engine.serve('mark:assign', { readings, joint: 'Crank', operator: '114' });

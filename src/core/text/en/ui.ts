@@ -249,6 +249,7 @@ export const ui = {
   'ui.review.nearest': (_: None, _f: Format) => 'Nearest to a limit',
   'ui.review.nearest.note': (_: None, _f: Format) => 'nothing failed; these came closest',
   'ui.review.write-note': (_: None, _f: Format) => 'Write a note',
+  'ui.review.note.text-several': (a: { count: number }, f: Format) => `Note on ${f.number(a.count)} readings`,
   'ui.review.note.text': (_: None, _f: Format) => 'What was found and done',
   'ui.review.note.disposition': (_: None, _f: Format) => 'What became of it',
   'ui.review.note.why': (_: None, _f: Format) => 'Say why it can be accepted.',
@@ -305,6 +306,7 @@ export const ui = {
   'ui.readings.reason': (_: None, _f: Format) => 'Say what happened at the joint',
   'ui.readings.reason-refused': (_: None, _f: Format) =>
     'The value alone is no reason. Say what happened at the joint.',
+  'ui.readings.note-several': (a: { count: number }, f: Format) => `Note on ${f.number(a.count)}`,
   'ui.readings.assign': (_: None, _f: Format) => 'Assign',
   'ui.readings.assign-to': (a: { count: number }, f: Format) =>
     a.count === 1 ? 'Assign this reading to' : `Assign ${f.number(a.count)} readings to`,

@@ -152,7 +152,7 @@ function Detail({
       ))}
       <dd>
         {writing ? (
-          <NoteForm key={row.id} reading={row.id} onDone={() => onWrite(false)} />
+          <NoteForm key={row.id} readings={[row.id]} onDone={() => onWrite(false)} />
         ) : (
           <Button kind="link" onPress={() => onWrite(true)}>
             <span className="you">{t('ui.review.write-note', {})}</span> <kbd>N</kbd>

@@ -25,6 +25,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 import { useSettings } from '../../state/settings.ts';
 import { useStatus } from '../../state/use-status.ts';
 import { changeView, currentView, narrowScope, useView } from '../../state/view.ts';
+import { NoteForm } from '../review/note-form.tsx';
 import { features, readingsColumns, rightAligned, sortable, widths } from './columns.tsx';
 import { mostCopied, rowsAsText } from './copy-rows.ts';
 import { Drawer } from './drawer.tsx';
@@ -118,9 +119,10 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
   const [cursor, setCursor] = useState<number | null>(null);
   const [anchor, setAnchor] = useState<number | null>(null);
   const [writing, setWriting] = useState(false);
-  const [form, setForm] = useState<{ readonly kind: 'leave-out' | 'assign'; readonly ids: readonly string[] } | null>(
-    null,
-  );
+  const [form, setForm] = useState<{
+    readonly kind: 'leave-out' | 'assign' | 'note';
+    readonly ids: readonly string[];
+  } | null>(null);
   const [told, setTold] = useState('');
   const [problem, setProblem] = useState<Problem | null>(null);
   const scroller = useRef<HTMLDivElement>(null);
@@ -248,11 +250,18 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
     else setForm({ kind: 'leave-out', ids });
   };
 
+  const noteSeveral = (): boolean => {
+    void selectedIds().then((ids) => setForm({ kind: 'note', ids }));
+    return true;
+  };
+
   useKeys({
     j: () => move((cursor ?? -1) + 1, false),
     k: () => move((cursor ?? 1) - 1, false),
     enter: open,
     n: () => {
+      // Several rows: one note for all of them, written above the table.
+      if (selectedCount > 1) return noteSeveral();
       if (drawer === null && open() === false) return false;
       setWriting(true);
       return true;
@@ -326,6 +335,11 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
                   ? t('ui.readings.put-back', {})
                   : t('ui.readings.leave-out', {})}
               </Button>
+              {selectedCount > 1 ? (
+                <Button keyName="N" onPress={noteSeveral}>
+                  {t('ui.readings.note-several', { count: selectedCount })}
+                </Button>
+              ) : null}
               <Button onPress={() => void selectedIds().then((ids) => setForm({ kind: 'assign', ids }))}>
                 {t('ui.readings.assign', {})}
               </Button>
@@ -345,6 +359,11 @@ function Table({ rows, page, sort, onSort, onFilters }: TableProps): ReactNode {
       <ProblemLine problem={problem ?? made.problem ?? putBack.problem} />
       {form?.kind === 'leave-out' ? <LeaveOutForm readings={form.ids} onDone={() => setForm(null)} /> : null}
       {form?.kind === 'assign' ? <AssignForm readings={form.ids} onDone={() => setForm(null)} /> : null}
+      {form?.kind === 'note' ? (
+        <div className="row-note">
+          <NoteForm readings={form.ids} onDone={() => setForm(null)} />
+        </div>
+      ) : null}
       <div className={drawer === null ? 'readings-body' : 'readings-body with-drawer'}>
         <div className="readings-scroll" ref={scroller}>
           {/* biome-ignore lint/a11y/useSemanticElements: virtual rows cannot be laid out as a table element */}

@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type ReactNode, useEffect, useId, useRef, useState } from 'react';
 import { useCommand } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
+import { useOperatorWords } from '../../parts/operator-words.ts';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
 import { useStatus } from '../../state/use-status.ts';
@@ -67,6 +68,7 @@ export function LeaveOutForm({ readings, onDone }: { readings: readonly string[]
 /** Assigns joint, tool or operator to readings whose file did not name them. */
 export function AssignForm({ readings, onDone }: { readings: readonly string[]; onDone: () => void }): ReactNode {
   const status = useStatus();
+  const words = useOperatorWords();
   const command = useCommand('mark:assign');
   const [joint, setJoint] = useState('');
   const [tool, setTool] = useState('');
@@ -105,6 +107,7 @@ export function AssignForm({ readings, onDone }: { readings: readonly string[]; 
       <Choice
         label={t('ui.scope.operator', {})}
         names={(status?.operators ?? []).map((o) => o.badge)}
+        labels={new Map((status?.operators ?? []).map((o) => [o.badge, words(o.badge, o.name)]))}
         value={operator}
         onChange={setOperator}
       />
@@ -120,12 +123,15 @@ export function AssignForm({ readings, onDone }: { readings: readonly string[]; 
 function Choice({
   label,
   names,
+  labels,
   value,
   onChange,
   place,
 }: {
   label: string;
   names: readonly string[];
+  /** Words for names that are codes. */
+  labels?: ReadonlyMap<string, string>;
   value: string;
   onChange: (name: string) => void;
   place?: React.Ref<HTMLSelectElement>;
@@ -137,7 +143,7 @@ function Choice({
         <option value="">{t('ui.readings.assign-keep', {})}</option>
         {names.map((name) => (
           <option key={name} value={name}>
-            {name}
+            {labels?.get(name) ?? name}
           </option>
         ))}
       </select>

@@ -136,7 +136,7 @@ export function Failing(props: FailingProps): ReactNode {
           under={(row) =>
             row.id === writing ? (
               <NoteForm
-                reading={row.id}
+                readings={[row.id]}
                 start={row.question ? `${plain(row.question)} ` : ''}
                 onDone={() => onWrite(null)}
               />

@@ -4,6 +4,7 @@ import { useCommand } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
+import './note-form.css';
 
 const dispositions: readonly Disposition[] = [
   'note',
@@ -15,13 +16,14 @@ const dispositions: readonly Disposition[] = [
   'accepted',
 ];
 
-/** A note on one reading, written where the reading stands: text and what became of it. */
+/** A note on a reading, or the same note on several: text and what became of it. */
 export function NoteForm({
-  reading,
+  readings,
   start = '',
   onDone,
 }: {
-  reading: string;
+  /** One or more. */
+  readings: readonly string[];
   /** Text to begin with: the question the note answers. */
   start?: string;
   onDone: (written: boolean) => void;
@@ -36,8 +38,10 @@ export function NoteForm({
   const needsText = disposition === 'note' || disposition === 'accepted';
   const ready = !note.running && (!needsText || text.trim() !== '');
   const save = (): void => {
-    if (!ready) return;
-    void note.run({ reading, disposition, text: text.trim() }).then((done) => {
+    const [reading, ...also] = readings;
+    if (!ready || reading === undefined) return;
+    const several = also.length > 0 ? { also } : {};
+    void note.run({ reading, ...several, disposition, text: text.trim() }).then((done) => {
       if (done) onDone(true);
     });
   };
@@ -57,7 +61,11 @@ export function NoteForm({
         save();
       }}
     >
-      <label htmlFor={`${id}text`}>{t('ui.review.note.text', {})}</label>
+      <label htmlFor={`${id}text`}>
+        {readings.length > 1
+          ? t('ui.review.note.text-several', { count: readings.length })
+          : t('ui.review.note.text', {})}
+      </label>
       <textarea
         id={`${id}text`}
         ref={area}
