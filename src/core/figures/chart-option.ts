@@ -6,14 +6,15 @@ import type { Look } from './look.ts';
 /** Name under which the drawing of a pane is registered as a custom series. */
 export const paneSeries = 'tbPane';
 
-export interface ChartOption {
+/** An alias and not an interface: only then is it assignable to ECharts' open option type, which its mounts prove. */
+export type ChartOption = {
   readonly animation: false;
   readonly backgroundColor: string;
-  readonly grid: readonly Record<string, unknown>[];
-  readonly xAxis: readonly Record<string, unknown>[];
-  readonly yAxis: readonly Record<string, unknown>[];
-  readonly series: readonly Record<string, unknown>[];
-}
+  readonly grid: Record<string, unknown>[];
+  readonly xAxis: Record<string, unknown>[];
+  readonly yAxis: Record<string, unknown>[];
+  readonly series: Record<string, unknown>[];
+};
 
 /** What a pane's series carries to its drawing function. */
 export interface PanePayload {

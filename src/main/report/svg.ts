@@ -4,7 +4,7 @@ import { CustomChart } from 'echarts/charts';
 import { GridComponent } from 'echarts/components';
 import * as echarts from 'echarts/core';
 import { SVGRenderer } from 'echarts/renderers';
-import { type ChartOption, chartOption, paneSeries, renderPane } from '#core/figures/chart-option.ts';
+import { chartOption, paneSeries, renderPane } from '#core/figures/chart-option.ts';
 import type { Figure } from '#core/figures/figure.ts';
 import { type Look, printLook } from '#core/figures/look.ts';
 import { shapeTable } from '#core/figures/shapes.ts';
@@ -37,7 +37,7 @@ export function figureSvg(figure: Figure, width: number, height: number, look: L
   register();
   const chart = echarts.init(null, null, { renderer: 'svg', ssr: true, width, height });
   try {
-    chart.setOption(chartOption(figure, look) as ChartOption as never);
+    chart.setOption(chartOption(figure, look));
     return withTitle(renumber(chart.renderToSVGString()), figure);
   } finally {
     // An undisposed chart keeps the process alive.

@@ -33,7 +33,7 @@ export const ChartCanvas = memo(function ChartCanvas({
     // Cleared first: elements of the drawing before, matched by their place in the list, kept parts of their positions.
     chart.current?.clear();
     // Our option type is plain data without ECharts' names; the shape is the one it reads.
-    chart.current?.setOption(chartOption(figure, theme === 'dark' ? darkLook : lightLook) as never, { notMerge: true });
+    chart.current?.setOption(chartOption(figure, theme === 'dark' ? darkLook : lightLook), { notMerge: true });
   }, [figure, width, height, theme]);
   return <div ref={place} className="chart-canvas" aria-hidden="true" />;
 });
