@@ -290,6 +290,11 @@ export interface Done {
   readonly change: number;
 }
 
+/** A name settled. Readings that became equal to another by it are out of force from now on; the undo brings them back. */
+export interface Settled extends Done {
+  readonly setAside: readonly { readonly reading: string; readonly equals: string }[];
+}
+
 /** Replies by call name. The `…:answer` calls give the JSON documents of the command line. */
 export interface Replies {
   'app:status': AppStatus;
@@ -335,7 +340,7 @@ export interface Replies {
   'register:put': Done;
   'register:preview': EditPreview;
   'register:export': unknown;
-  'register:settle': Done;
+  'register:settle': Settled;
   'change:list': readonly ChangeRow[];
   'change:undo': Done;
   'report:study': MadeFile;

@@ -381,8 +381,9 @@ class StoreEngine implements Engine {
     'register:export': async () => registerToFile((await this.#registerState()).register),
     'register:settle': async (request) => {
       const plant = await this.#plant();
-      const ops = settleOps(plant, this.#keeper.registerState, request.kind, request.name, request.into);
-      return this.#commit('settle', `${request.kind} ${request.name}`, request.into, ops);
+      const { ops, setAside } = settleOps(plant, this.#keeper.registerState, request.kind, request.name, request.into);
+      const done = await this.#commit('settle', `${request.kind} ${request.name}`, request.into, ops);
+      return { ...done, setAside };
     },
 
     'study:list': async () => (await this.#store.studies()).map(savedStudy),

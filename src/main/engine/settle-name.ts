@@ -1,5 +1,6 @@
 /** Settling a name that came from dumps: confirming it, renaming it, or taking it for another entry. */
-import type { Plant } from '#core/readings/plant.ts';
+import type { Settled } from '#core/contract/calls.ts';
+import { type Plant, readingName } from '#core/readings/plant.ts';
 import type { NameKind, StoreOp } from '../store/store.ts';
 import { notFound } from './engine-calls.ts';
 import { entryRow, type RegisterState } from './register-state.ts';
@@ -18,13 +19,14 @@ export function settleOps(
   kind: NameKind,
   name: string,
   into: string | null,
-): StoreOp[] {
+): { ops: StoreOp[]; setAside: Settled['setAside'] } {
   const id = state.entryId(kind, name);
   const row = entryRow(state.register, kind, name);
   if (id === null || row === null) throw notFound(kind, name);
-  if (into === null || into === name) return [{ t: 'entry', id, row: { ...row, confirmed: true } }];
+  const alone = (op: StoreOp): ReturnType<typeof settleOps> => ({ ops: [op], setAside: [] });
+  if (into === null || into === name) return alone({ t: 'entry', id, row: { ...row, confirmed: true } });
   const target = state.entryId(kind, into);
-  if (target === null) return [{ t: 'entry', id, row: { ...row, name: into, confirmed: true } }];
+  if (target === null) return alone({ t: 'entry', id, row: { ...row, name: into, confirmed: true } });
 
   const ops: StoreOp[] = state.nameIdsOfEntry(id).map((nameId) => ({ t: 'name', id: nameId, entry: target }));
   if (kind === 'tool') {
@@ -37,10 +39,17 @@ export function settleOps(
   ops.push({ t: 'entry', id, row: null });
   const aside =
     kind === 'operator' ? [] : becomeEqual(plant, kind, positionOf(plant, kind, name), positionOf(plant, kind, into));
-  for (const [reading, other] of aside) {
-    ops.push({ t: 'marks', kind: 'set-aside', value: String(other), readings: [reading], replaces: false });
+  const { id: ids } = plant.readings;
+  for (const [later, first] of aside) {
+    ops.push({ t: 'marks', kind: 'set-aside', value: String(ids[first]!), readings: [ids[later]!], replaces: false });
   }
-  return ops;
+  return {
+    ops,
+    setAside: aside.map(([later, first]) => ({
+      reading: readingName(plant.readings, later),
+      equals: readingName(plant.readings, first),
+    })),
+  };
 }
 
 function positionOf(plant: Plant, kind: 'tool' | 'joint', name: string): number {
@@ -49,7 +58,7 @@ function positionOf(plant: Plant, kind: 'tool' | 'joint', name: string): number 
     : plant.register.joints.findIndex((joint) => joint.name === name);
 }
 
-/** Pairs of store ids, the one to set aside first, that are one reading once `from` is `into`. */
+/** Pairs of positions, the one to set aside first, that are one reading once `from` is `into`. */
 function becomeEqual(plant: Plant, kind: 'tool' | 'joint', from: number, into: number): [number, number][] {
   const { readings } = plant;
   const column = kind === 'tool' ? readings.tool : readings.joint;
@@ -71,8 +80,7 @@ function becomeEqual(plant: Plant, kind: 'tool' | 'joint', from: number, into: n
     // The k-th of one name is the k-th of the other.
     const twin = held.get(identity(i))?.shift();
     if (twin === undefined) continue;
-    const later = Math.max(i, twin);
-    pairs.push([readings.id[later]!, readings.id[Math.min(i, twin)]!]);
+    pairs.push([Math.max(i, twin), Math.min(i, twin)]);
   }
   return pairs;
 }

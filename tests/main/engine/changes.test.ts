@@ -141,8 +141,12 @@ describe('names from dumps', () => {
     await plant.take('a.csv', dump(series(10).map((row) => ({ ...row, tool: 'T-1' }))));
     await plant.take('b.csv', dump(series(14).map((row) => ({ ...row, tool: 'T1' }))));
     expect(await plant.count()).toBe(24);
-    const { change } = await plant.engine.serve('register:settle', { kind: 'tool', name: 'T1', into: 'T-1' });
+    const { change, setAside } = await plant.engine.serve('register:settle', { kind: 'tool', name: 'T1', into: 'T-1' });
     expect(await plant.count()).toBe(14);
+    // Each is listed with the one it equals: the same lines of the two files.
+    expect(setAside).toEqual(Array.from({ length: 10 }, (_, k) => ({ reading: `2:${k + 2}`, equals: `1:${k + 2}` })));
+    const journal = await plant.engine.serve('change:list', { offset: 0, limit: 1 });
+    expect(journal[0]).toMatchObject({ id: change, kind: 'settle' });
     await undo(change);
     expect(await plant.count()).toBe(24);
   });
