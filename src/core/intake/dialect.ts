@@ -35,7 +35,7 @@ export function findDialect(head: string, whole: boolean): DialectFinding {
   const named = sep?.[1];
   let best: { dialect: Dialect; score: number; records: string[][] } | null = null;
   const quotes = quotesIn(body);
-  const candidates = named ? [named] : delimiters;
+  const candidates = named ? [named] : endsInBlanks(body) ? [' ', ...delimiters] : delimiters;
   const otherInMostLines = hasOtherDelimiter(body);
   for (const delimiter of candidates) {
     if (delimiter !== blanks && !body.includes(delimiter)) continue;
@@ -49,14 +49,20 @@ export function findDialect(head: string, whole: boolean): DialectFinding {
       }
     }
   }
-  const single: Dialect = { delimiter: named ?? ',', blankAfter: false, quote: '"', escape: 'doubled' };
+  const undivided: Dialect = { delimiter: named ?? ',', blankAfter: false, quote: '"', escape: 'doubled' };
   if (!best) {
-    const records = cut(body, single, whole);
-    return { dialect: single, agreement: 1, width: widthOf(records).width, sepLine: sep !== null, looseComma: false };
+    const records = cut(body, undivided, whole);
+    return {
+      dialect: undivided,
+      agreement: 1,
+      width: widthOf(records).width,
+      sepLine: sep !== null,
+      looseComma: false,
+    };
   }
   if (best.dialect.delimiter === ',' && !named && isOneColumnOfDecimals(best.records)) {
     // A character that is not in the text keeps its lines whole.
-    const dialect: Dialect = { ...single, delimiter: unusedDelimiter(body) };
+    const dialect: Dialect = { ...undivided, delimiter: unusedDelimiter(body) };
     return { dialect, agreement: 1, width: 1, sepLine: false, looseComma: true };
   }
   const { width, share } = widthOf(best.records);
@@ -66,9 +72,15 @@ export function findDialect(head: string, whole: boolean): DialectFinding {
   return { dialect, agreement: share, width, sepLine: sep !== null, looseComma: false };
 }
 
-/** Records of the first lines under a dialect; the last, perhaps cut one is left out unless the text is whole. */
-export function cut(head: string, dialect: Dialect, whole: boolean, most: number = sampleRecords): string[][] {
+/**
+ * Records of the first lines under a dialect; the last, perhaps cut one is left out unless the text is whole.
+ *
+ * @param expected cells that a record should have, 0 unknown (`Tokeniser.expected`)
+ */
+export function cut(head: string, dialect: Dialect, whole: boolean, expected = 0): string[][] {
+  const most = sampleRecords;
   const tokeniser = new Tokeniser(dialect);
+  tokeniser.expected = expected;
   tokeniser.push(head);
   if (whole) tokeniser.end();
   const records: string[][] = [];
@@ -79,6 +91,12 @@ export function cut(head: string, dialect: Dialect, whole: boolean, most: number
     if (tokeniser.next()) records.push(tokeniser.cells());
   }
   return records;
+}
+
+/** Most lines end in one blank: each blank then parts two cells, and the one at the end leaves an empty cell. */
+function endsInBlanks(text: string): boolean {
+  const lines = text.split(/\r\n|\r|\n/, sampleRecords).filter((line) => line.trim() !== '');
+  return lines.length > 1 && lines.filter((line) => /\S $/.test(line)).length > lines.length * 0.6;
 }
 
 const isBlankish = (delimiter: string): boolean => delimiter === blanks || delimiter === ' ';
@@ -92,8 +110,15 @@ function hasOtherDelimiter(text: string): boolean {
 }
 
 /** Physical line, from 1, of each record that `cut` gives, and of what follows the last. */
-export function linesOfRecords(head: string, dialect: Dialect, whole: boolean, most: number): number[] {
+export function linesOfRecords(
+  head: string,
+  dialect: Dialect,
+  whole: boolean,
+  expected: number,
+  most: number,
+): number[] {
   const tokeniser = new Tokeniser(dialect);
+  tokeniser.expected = expected;
   tokeniser.push(head);
   if (whole) tokeniser.end();
   const lines: number[] = [];
@@ -160,7 +185,7 @@ function worthOf(cell: string, dialect: Dialect): number {
     const text = cell.trim();
     // Quotes left in a cell speak against the quote character or the escape.
     if (/^["']|["']$/.test(text)) return 0.3;
-    if (dialect.escape === 'doubled' && text.includes('\\"')) return 0.2;
+    if (dialect.escape === 'doubled' && text.includes('\\"')) return 0.05;
   }
   return typeWorth[kind];
 }

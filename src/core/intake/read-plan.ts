@@ -123,7 +123,7 @@ export function makePlan(
   if (/^\s*<(?:!doctype|html|\?xml|table|workbook)/i.test(head)) return { problem: said('intake.refused-markup', {}) };
   const dialectFinding = findDialect(head, whole);
   const { dialect } = dialectFinding;
-  const records = cut(head, dialect, whole);
+  const records = cut(head, dialect, whole, dialectFinding.width);
   const sepRecords = dialectFinding.sepLine ? 1 : 0;
   const table = records.slice(sepRecords);
   const shape = findTable(table);
@@ -175,7 +175,7 @@ export function makePlan(
   const mark = findMark(columns, body, options, recipe);
   const unit = findUnit(columns, at, options, recipe, shape);
   // By line and not by record: where quotes are broken the pass may cut the first lines otherwise than the sample.
-  const lines = linesOfRecords(head, dialect, whole, sepRecords + first + 1);
+  const lines = linesOfRecords(head, dialect, whole, dialectFinding.width, sepRecords + first + 1);
   const names = (role: 'tool' | 'joint' | 'operator'): boolean =>
     at[role] >= 0 && body.some((record) => (record[at[role]] ?? '').trim() !== '');
   return {

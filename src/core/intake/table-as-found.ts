@@ -5,7 +5,7 @@
 import { type CellKind, cellKind, isTyped } from './cell-kind.ts';
 import { cut, findDialect, linesOfRecords } from './dialect.ts';
 import { isFooterWord } from './header-words.ts';
-import { findTable } from './table-shape.ts';
+import { findTable, isBrokenRow } from './table-shape.ts';
 import { blanks, type Dialect } from './tokeniser.ts';
 
 export interface TableStart {
@@ -27,13 +27,14 @@ export interface TableStart {
 export function tableAsFound(head: string, whole: boolean): TableStart {
   const finding = findDialect(head, whole);
   const sep = finding.sepLine ? 1 : 0;
-  const records = cut(head, finding.dialect, whole);
+  const records = cut(head, finding.dialect, whole, finding.width);
   const shape = findTable(records.slice(sep));
-  const lines = linesOfRecords(head, finding.dialect, whole, sep + shape.preamble + shape.headerRows + 1);
+  const first = shape.preamble + shape.headerRows;
+  const lines = linesOfRecords(head, finding.dialect, whole, finding.width, sep + first + 1);
   return {
     dialect: finding.dialect,
     headerLine: lines[sep + shape.preamble] ?? 1,
-    rowLine: lines[sep + shape.preamble + shape.headerRows] ?? 1,
+    rowLine: lines[sep + first] ?? 1,
     header: shape.header,
     width: shape.width,
     kinds: shape.kinds,
@@ -99,8 +100,10 @@ export class RowSorter {
   end(): FoundRecord[] {
     if (this.#waiting.length === 0) return [];
     if (this.#startsSecondTable(true)) return this.#release('second-table');
-    const [first] = this.#waiting;
-    const short = this.#waiting.every(({ cells }) => isShort(cells, this.#start.width));
+    const first = this.#waiting.find(({ cells }) => !isEmpty(cells));
+    const short = this.#waiting.every(
+      ({ cells }) => isEmpty(cells) || isShort(cells, this.#start.width) || this.#isLoneWord(cells),
+    );
     const isFooter = first !== undefined && (short || isFooterWord(first.cells[0] ?? ''));
     return this.#release(isFooter ? 'footer' : 'row');
   }
@@ -113,15 +116,27 @@ export class RowSorter {
 
   /** Records that may not belong to the table: far too short, or of another width, or words where values stand. */
   #isOdd(cells: readonly string[], afterBlank: boolean): boolean {
-    const { width } = this.#start;
-    if (isShort(cells, width)) return true;
+    const { width, kinds } = this.#start;
+    if (isEmpty(cells) || this.#isLoneWord(cells)) return true;
+    const first = this.#waiting.find((one) => !isEmpty(one.cells));
+    if (first && cells.length === first.cells.length && cells.length !== width) return true;
+    if (isShort(cells, width)) return !isBrokenRow(cells, kinds);
     if (isFooterWord(cells[0] ?? '') && cells.length !== width) return true;
-    if (this.#waiting.length > 0 && cells.length === this.#waiting[0]?.cells.length && cells.length !== width)
-      return true;
-    if (this.#waiting.length > 0 && this.#looksLikeHeader(this.#waiting[0]?.cells ?? []) && !this.#fits(cells))
-      return true;
+    if (first && this.#looksLikeHeader(first.cells) && !this.#fits(cells)) return true;
     if (cells.length !== width) return afterBlank || this.#looksLikeHeader(cells);
     return this.#looksLikeHeader(cells) && (afterBlank || !this.#fits(cells));
+  }
+
+  /** A word in the first cell, where this table has a value, and nothing in the others: a footnote padded to the width. */
+  #isLoneWord(cells: readonly string[]): boolean {
+    const { width, kinds } = this.#start;
+    return (
+      width >= 3 &&
+      cells.length >= 2 &&
+      isTyped(kinds[0] ?? 'word') &&
+      cellKind(cells[0] ?? '') === 'word' &&
+      cells.slice(1).every((cell) => cell.trim() === '')
+    );
   }
 
   /** Cells in the typed columns are of the column's kind, at least half of them. */
@@ -147,18 +162,25 @@ export class RowSorter {
 
   /** Whether the records held back are another table: a header with rows of its own width, or a block of one width. */
   #startsSecondTable(atEnd: boolean): boolean {
-    const waiting = this.#waiting;
-    const first = waiting[0];
+    // Records of empty cells part tables as blank lines do.
+    const from = this.#waiting.findIndex(({ cells }) => !isEmpty(cells));
+    const first = this.#waiting[from];
     if (!first) return false;
+    const waiting = this.#waiting.slice(from);
+    const afterBlank = first.afterBlank || from > 0;
     const { width } = this.#start;
     const rest = waiting.slice(1);
     const sameWidth = rest.length > 0 && rest.every(({ cells }) => cells.length === first.cells.length);
     if (!sameWidth || first.cells.length < 2) return false;
     const isHeader = this.#looksLikeHeader(first.cells);
     const otherWidth = first.cells.length !== width;
-    if (isHeader && (otherWidth || first.afterBlank) && (rest.length >= 2 || atEnd)) return true;
-    return otherWidth && first.afterBlank && (rest.length >= 3 || (atEnd && rest.length >= 1));
+    if (isHeader && (otherWidth || afterBlank) && (rest.length >= 2 || atEnd)) return true;
+    return otherWidth && afterBlank && (rest.length >= 3 || (atEnd && rest.length >= 1));
   }
+}
+
+function isEmpty(cells: readonly string[]): boolean {
+  return cells.every((cell) => cell.trim() === '');
 }
 
 function isShort(cells: readonly string[], width: number): boolean {

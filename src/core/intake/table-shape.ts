@@ -55,7 +55,12 @@ export function findTable(records: readonly (readonly string[])[]): TableShape {
   }
   if (first < 0) return tableOfWords(records, filled, width, columnKinds);
   // A header a little higher: what lies between are data records that something is wrong with, not a preamble.
-  if (kinds[first - 1]?.some((kind) => kind !== 'unit' && isTyped(kind)) || isLongCell(records[first - 1], width)) {
+  const above = records[first - 1];
+  if (
+    kinds[first - 1]?.some((kind) => kind !== 'unit' && isTyped(kind)) ||
+    isLongCell(above, width) ||
+    isBrokenRow(above, columnKinds)
+  ) {
     for (let i = first - 2; i >= 0 && i >= first - 4; i--) {
       if (!isHeaderLike(records[i], width, kinds[i])) continue;
       first = i + 1;
@@ -76,20 +81,29 @@ export function findTable(records: readonly (readonly string[])[]): TableShape {
     const measured = own.filter((kind) => kind !== 'unit' && kind !== 'own-result' && isTyped(kind)).length;
     const isUnits = headerRows === 0 && isUnitRow(record);
     const wideEnough =
-      isNearWidth(record, width) &&
+      (isNearWidth(record, width) || isLongHeader(record, width)) &&
       (cells >= Math.max(1, Math.ceil(width * 0.5)) || isUnits || (headerRows > 0 && isGroupRow(record, width)));
     if (!wideEnough || measured > cells * 0.25 || isKeyValue(record, width)) break;
     if (headerRows > 0 && !isSecondHeader(record, records[top] ?? [])) break;
     top = i;
     headerRows++;
   }
-  const header =
+  let header =
     headerRows > 0
       ? joinHeader(
           records.slice(top, first).filter((_, i) => filled[top + i]),
           width,
         )
       : null;
+  // Names parted by another character than the values: a header all the same, when it gives one name a column.
+  if (header === null && first > 0) {
+    const names = namesParted(records[first - 1] ?? [], width);
+    if (names !== null) {
+      header = names;
+      top = first - 1;
+      headerRows = 1;
+    }
+  }
   let dataRecords = 0;
   const short = new Map<number, number>();
   for (let i = first; i < records.length; i++) {
@@ -134,10 +148,17 @@ function tableWidth(records: readonly (readonly string[])[], kinds: readonly (re
   // One cell more than the header, always empty: a delimiter at the end of each data line.
   const body = valued.filter((record) => record.length === width);
   const trailing = body.length > 0 && width > 1 && body.every((record) => (record[width - 1] ?? '').trim() === '');
-  if (trailing && records.some((record) => record.length === width - 1 && record.every((cell) => cell.trim() !== ''))) {
-    return width - 1;
-  }
-  return width;
+  if (!trailing) return width;
+  const firstBody = records.findIndex((record) => body.includes(record));
+  const isHeaderAbove = records
+    .slice(0, firstBody)
+    .some(
+      (record, i) =>
+        record.length === width - 1 &&
+        record.every((cell) => cell.trim() !== '') &&
+        !(kinds[i] ?? []).some((kind) => kind !== 'unit' && kind !== 'own-result' && isTyped(kind)),
+    );
+  return isHeaderAbove ? width - 1 : width;
 }
 
 function kindsOfColumns(
@@ -180,6 +201,47 @@ function isNearWidth(record: readonly string[], width: number): boolean {
   if (record.length === width) return true;
   if (record.length > width) return record.slice(width).every((cell) => cell.trim() === '');
   return width > 3 && record.length >= width - 1;
+}
+
+/** A record of words with a name or two more than the rows have cells: a delimiter too many in the header. */
+function isLongHeader(record: readonly string[], width: number): boolean {
+  return (
+    width > 3 && record.length > width && record.length <= width + 2 && !record.some((cell) => isTyped(cellKind(cell)))
+  );
+}
+
+/**
+ * A row whose delimiters went wrong: too few cells, in which as many values stand as the table's columns promise.
+ *
+ * @param kinds commonest kind of each column
+ */
+export function isBrokenRow(record: readonly string[] | undefined, kinds: readonly CellKind[]): boolean {
+  if (record === undefined || kinds.length < 3 || record.length >= kinds.length) return false;
+  const wanted = kinds.filter(isTyped).length;
+  if (wanted < 2) return false;
+  const text = record.join(' ').slice(0, 4000);
+  let found = 0;
+  for (const part of text.split(/[\s;,|"']+/)) if (part !== '' && isTyped(cellKind(part))) found++;
+  return found >= Math.max(2, Math.ceil(wanted * 0.6)) && startsAsRow(record[0] ?? '', kinds[0] ?? 'empty');
+}
+
+/** Whether a cell begins with a value of the first column's kind (or anything, where that column holds words). */
+function startsAsRow(cell: string, kind: CellKind): boolean {
+  if (!isTyped(kind)) return true;
+  const start = /^[\s"']*([^\s;,|"']+)/.exec(cell)?.[1] ?? '';
+  return sameFamily(cellKind(start), kind);
+}
+
+/** A lone line cut by another delimiter into exactly one different word a column; null: it is none. */
+function namesParted(record: readonly string[], width: number): string[] | null {
+  if (width < 3 || record.length > Math.max(2, width / 2)) return null;
+  const line = record.join(',').trim();
+  for (const delimiter of [';', '\t', '|', ',', ' ']) {
+    const names = line.split(delimiter).map((name) => name.trim().replace(/^(["'])(.*)\1$/, '$2'));
+    if (names.length !== width || new Set(names).size !== width) continue;
+    if (names.every((name) => /\p{L}/u.test(name) && !/[:=]$/.test(name) && !isTyped(cellKind(name)))) return names;
+  }
+  return null;
 }
 
 /** Too few cells, one of which holds several more: a quote or a delimiter went wrong. */
@@ -248,7 +310,10 @@ function isKeyValue(record: readonly string[], width: number): boolean {
 
 function joinHeader(rows: readonly (readonly string[])[], width: number): string[] {
   const header: string[] = [];
-  for (let column = 0; column < width; column++) {
+  // Names beyond the rows' width are kept; a delimiter at the header's end is none.
+  let names = width;
+  for (const row of rows) for (let i = row.length - 1; i >= names; i--) if ((row[i] ?? '').trim() !== '') names = i + 1;
+  for (let column = 0; column < names; column++) {
     header.push(
       rows
         .map((row) => (row[column] ?? '').trim())

@@ -50,8 +50,6 @@ export class Tokeniser {
   lineTotal = 0;
   /** Cells a record should have, 0 unknown: tells a quote that swallows lines from a cell with line breaks. */
   expected = 0;
-  /** Line breaks by kind, to name a mixture. */
-  readonly breaks = { lf: 0, cr: 0, crlf: 0 };
 
   /** The record was longer than any record and is cut. */
   overlong = false;
@@ -61,6 +59,10 @@ export class Tokeniser {
   #skipping = false;
   /** First quote of this record that never closes: it and those after it are characters. */
   #plainFrom = Number.POSITIVE_INFINITY;
+  /** A quote of this record that is a character though it would close: later ones still open cells. */
+  #plainAt = -1;
+  /** First quote of this record inside whose cell another quote opens after a delimiter: perhaps one too many. */
+  #strayAt = -1;
   /** No closing quote lies between these positions: spares a search for every quote of a file full of open ones. */
   #noCloseAfter = 0;
   #noCloseBefore = 0;
@@ -126,16 +128,48 @@ export class Tokeniser {
     this.quoted = false;
     this.overlong = false;
     this.#plainFrom = Number.POSITIVE_INFINITY;
+    this.#plainAt = -1;
+    this.#strayAt = -1;
+    const linesBefore = this.lineTotal;
     for (;;) {
       const outcome = this.#record(start, length);
       if (outcome === more) return false;
-      if (outcome === done) return true;
+      if (outcome === done) {
+        if (this.#strayAt >= 0 && this.expected > 1 && this.count !== this.expected)
+          this.#withoutStray(start, length, linesBefore);
+        return true;
+      }
       // A quote that does not close: once more from the start, with that quote as a plain character.
       this.#plainFrom = outcome;
       this.hasSpecial = false;
       this.quoted = false;
       this.openQuote = true;
     }
+  }
+
+  /**
+   * Reads the record once more with the suspicious quote as a character, and keeps that reading if it gives as many
+   * cells as the table has, or fits no worse in fewer lines; a stray quote must not swallow its neighbours.
+   */
+  #withoutStray(start: number, length: number, linesBefore: number): void {
+    const end = this.#position;
+    const lines = this.lines;
+    const again = (plainAt: number): boolean => {
+      this.lineTotal = linesBefore;
+      this.#plainAt = plainAt;
+      this.hasSpecial = false;
+      this.quoted = false;
+      return this.#record(start, length) === done;
+    };
+    const stray = this.#strayAt;
+    const off = Math.abs(this.count - this.expected);
+    if (again(stray) && this.#position <= end) {
+      const offAgain = Math.abs(this.count - this.expected);
+      if (offAgain === 0 || (offAgain <= off && this.lines < lines)) return;
+    }
+    // The first reading stands.
+    again(-1);
+    this.lines = lines;
   }
 
   #skipLine(): boolean {
@@ -181,7 +215,7 @@ export class Tokeniser {
         count++;
         this.quoted = true;
         p = close + 1;
-        while (p < length && text.charCodeAt(p) === 32 && !isBlanks) p++;
+        while (p < length && text.charCodeAt(p) === 32 && delimiter !== 32) p++;
       } else {
         const cellStart = p;
         let c = 0;
@@ -245,12 +279,9 @@ export class Tokeniser {
       if (text.charCodeAt(p) === 13) {
         if (p + 1 >= length && !this.#ended) return more;
         const isPair = text.charCodeAt(p + 1) === 10;
-        if (isPair) this.breaks.crlf++;
-        else this.breaks.cr++;
         this.#finish(start, p, count, inner + 1);
         this.#position = p + (isPair ? 2 : 1);
       } else {
-        this.breaks.lf++;
         this.#finish(start, p, count, inner + 1);
         this.#position = p + 1;
       }
@@ -271,7 +302,7 @@ export class Tokeniser {
 
   /** Whether a quote at the start of a cell opens it. After one that never closes, none of the line does. */
   #opens(p: number): boolean {
-    return p < this.#plainFrom;
+    return p < this.#plainFrom && p !== this.#plainAt;
   }
 
   /** Position of the closing quote of the cell that opens at `open`; `neverCloses` or `needMore` otherwise. */
@@ -309,6 +340,7 @@ export class Tokeniser {
           if (jumped) return neverCloses;
           return this.#close(open, p, index, innerBreaks, escaped);
         }
+        if (this.#strayAt < 0 && p > open + 1 && text.charCodeAt(p - 1) === delimiter) this.#strayAt = open;
         // A quote that was not doubled: a character of the cell, unless an earlier doubled one fits better as the end.
         if (pairThatCloses >= 0) break;
         p++;

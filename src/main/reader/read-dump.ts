@@ -20,6 +20,7 @@ import {
   type Refuted,
 } from '#core/intake/read-plan.ts';
 import type { FileNames, RowBatch } from '#core/intake/row-batch.ts';
+import { sampleOf } from '#core/intake/sample-of.ts';
 import { previewLine, refusedReading, sumUp } from '#core/intake/sum-up.ts';
 import { Tokeniser } from '#core/intake/tokeniser.ts';
 import { said } from '#core/text/said.ts';
@@ -119,9 +120,10 @@ async function onePass(
       return { kind: 'other-encoding', encoding: 'windows-1252' };
     }
 
+    const sample = sampleOf(text, headCharacters);
     const planned = makePlan(
-      text.length > headCharacters ? text.slice(0, headCharacters) : text,
-      ended && text.length <= headCharacters,
+      sample,
+      ended && sample.length === text.length,
       { ...options, fileName: input.name },
       refuted,
     );

@@ -2,6 +2,7 @@
 import type { Problem } from '#core/contract/problems.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import { type Encoding, encodingNames, findEncoding } from '#core/intake/encoding.ts';
+import { sampleOf } from '#core/intake/sample-of.ts';
 import { delimiterName, type FoundRecord, RowSorter, tableAsFound } from '#core/intake/table-as-found.ts';
 import { Tokeniser } from '#core/intake/tokeniser.ts';
 import { said, say } from '#core/text/said.ts';
@@ -86,8 +87,9 @@ async function onePass(
       const sentence = said('intake.refused-empty', {});
       return refused({ kind: 'refused-input', said: sentence, message: say(sentence) });
     }
-    const whole = ended && text.length <= headCharacters;
-    const start = tableAsFound(whole ? text : text.slice(0, headCharacters), whole);
+    const sample = sampleOf(text, headCharacters);
+    const whole = ended && sample.length === text.length;
+    const start = tableAsFound(sample, whole);
     const tokeniser = new Tokeniser(start.dialect);
     tokeniser.expected = start.width;
     const sorter = new RowSorter(start);

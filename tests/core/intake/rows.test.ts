@@ -1,10 +1,6 @@
 /**
- * The table as found keeps every cell of pathological text.
- *
- * Cases: the grammar of RFC 4180 section 2, and the pollutions listed by G. Vitagliano, M. Hameed, L. Jiang, L. Reisener,
- * E. Wu, F. Naumann, "Pollock: A Data Loading Benchmark", PVLDB 16(8), 2023 (types from memory: payload and final line
- * ends, encodings, delimiters of one and two characters, quote and escape characters, record delimiters, preambles,
- * missing and multi-row headers, several tables in a file, missing and extra delimiters and quotes in single rows).
+ * The table as found keeps every cell of pathological text: the grammar of RFC 4180 section 2, and what is wrong with
+ * files beyond the published kinds of pollution, which have tests of their own (pollution.test.ts).
  */
 import fc from 'fast-check';
 import Papa from 'papaparse';
