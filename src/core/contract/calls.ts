@@ -44,6 +44,10 @@ export const studyChoicesSchema = z.strictObject({
     .default(null),
   judge: z.enum(['low-end', 'estimate']).default('low-end'),
   seed: z.int().min(0).max(4_294_967_295).nullable().default(null),
+  /** Whether the p of a fitted model that is not the normal is wanted: a bootstrap with refitting. */
+  fitP: z.boolean().default(false),
+  /** Span whose groups set centre and limits of the control chart, from <= time < to; null: all groups. */
+  baseline: z.strictObject({ from: finite.nullable(), to: finite.nullable() }).nullable().default(null),
   /** Unit of display; null: that of the limits. */
   unit: z.enum(torqueUnitCodes).nullable().default(null),
   /** Limits tried out: hypothetical, never stored with the joint. */
@@ -208,7 +212,7 @@ export const requestSchemas = {
 
   'report:study': z.strictObject({
     choices: studyChoicesSchema,
-    format: z.enum(['html', 'pdf', 'docx', 'csv', 'json', 'svg']),
+    format: z.enum(['html', 'pdf', 'docx', 'csv', 'json', 'svg', 'png']),
     madeMs: finite,
   }),
   'report:shift': z.strictObject({ scope: scopeSchema, format: z.enum(['html', 'pdf', 'csv']), madeMs: finite }),

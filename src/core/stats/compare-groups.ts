@@ -142,10 +142,11 @@ export function kruskalWallis(groups: Groups): Computed<TestResult> {
 }
 
 /** Brown-Forsythe test of equal spread: analysis of variance of distances from group medians (JASA 69 (1974) 364). */
-export function brownForsythe(groups: Groups): Computed<AnovaResult> {
+export function brownForsythe(groups: Groups, medians: readonly number[] | null = null): Computed<AnovaResult> {
   return oneWayAnova(
-    groups.map((group) => {
-      const median = medianOfSorted(sortedCopy(group));
+    groups.map((group, g) => {
+      // Who has the medians already saves a sort a group.
+      const median = medians?.[g] ?? medianOfSorted(sortedCopy(group));
       return mapped(group, (value) => Math.abs(value - median));
     }),
   );

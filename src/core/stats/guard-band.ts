@@ -32,29 +32,87 @@ export function guardBand(
   return { uncertainty, width: guardFactor * uncertainty };
 }
 
+/** What a calibration certificate says of a tool near a joint's torque; all relative, 0.01 for 1 %. */
+export interface Certificate {
+  /** Expanded uncertainty, k = 2. */
+  readonly expanded: number;
+  /** (shown - reference) / reference: positive where the tool shows too much. */
+  readonly deviation: number;
+}
+
+/**
+ * The values shown between which a reading is proved inside, and beyond which it is proved outside.
+ *
+ * With a certificate its standard uncertainty (half the expanded one) stands instead of the permissible deviation, and its
+ * deviation is taken out: applied = shown / (1 + D), so that a bound on the applied torque is (1 + D) times it as shown.
+ */
+export interface ProofBounds {
+  readonly insideLow: number | null;
+  readonly insideHigh: number | null;
+  readonly outsideLow: number | null;
+  readonly outsideHigh: number | null;
+}
+
+/** @param permissible relative permissible deviation; may be null where there is a certificate. Null: neither is known. */
+export function proofBounds(
+  limits: Limits,
+  permissible: number | null,
+  step: number,
+  certificate: Certificate | null = null,
+): ProofBounds | null {
+  if (permissible === null && certificate === null) return null;
+  const factor = 1 + (certificate?.deviation ?? 0);
+  const bound = (limit: number | null, sign: 1 | -1): number | null => {
+    if (limit === null) return null;
+    const own = certificate ? (certificate.expanded / 2) * Math.abs(limit) : null;
+    return (limit + sign * guardBand(limit, permissible ?? 0, step, own).width) * factor;
+  };
+  return {
+    insideLow: bound(limits.low, 1),
+    insideHigh: bound(limits.high, -1),
+    outsideLow: bound(limits.low, -1),
+    outsideHigh: bound(limits.high, 1),
+  };
+}
+
 /** The window in which a reading proves that it is inside; a null side is open. `possible` false: the tool cannot prove it. */
 export function provedWindow(
   limits: Limits,
-  permissible: number,
+  permissible: number | null,
   step: number,
+  certificate: Certificate | null = null,
 ): { low: number | null; high: number | null; possible: boolean } {
-  const low = limits.low === null ? null : limits.low + guardBand(limits.low, permissible, step).width;
-  const high = limits.high === null ? null : limits.high - guardBand(limits.high, permissible, step).width;
+  const bounds = proofBounds(limits, permissible, step, certificate);
+  const low = bounds?.insideLow ?? null;
+  const high = bounds?.insideHigh ?? null;
   return { low, high, possible: low === null || high === null || low < high };
 }
 
 export type Proof = 'inside' | 'outside' | 'neither';
 
-/** What one reading of a tool proves. It changes no verdict. */
-export function proofOf(value: number, limits: Limits, permissible: number, step: number): Proof {
-  const gLow = limits.low === null ? 0 : guardBand(limits.low, permissible, step).width;
-  const gHigh = limits.high === null ? 0 : guardBand(limits.high, permissible, step).width;
-  if ((limits.low !== null && value < limits.low - gLow) || (limits.high !== null && value > limits.high + gHigh)) {
+/** What one shown value proves. It changes no verdict. */
+export function proofOf(
+  value: number,
+  limits: Limits,
+  permissible: number | null,
+  step: number,
+  certificate: Certificate | null = null,
+): Proof {
+  const bounds = proofBounds(limits, permissible, step, certificate);
+  return bounds ? proofWithin(value, bounds) : 'neither';
+}
+
+/** The same where the bounds are known already. */
+export function proofWithin(value: number, bounds: ProofBounds): Proof {
+  if (
+    value < (bounds.outsideLow ?? Number.NEGATIVE_INFINITY) ||
+    value > (bounds.outsideHigh ?? Number.POSITIVE_INFINITY)
+  )
     return 'outside';
-  }
-  const aboveLow = limits.low === null || value >= limits.low + gLow;
-  const belowHigh = limits.high === null || value <= limits.high - gHigh;
-  return aboveLow && belowHigh ? 'inside' : 'neither';
+  return value >= (bounds.insideLow ?? Number.NEGATIVE_INFINITY) &&
+    value <= (bounds.insideHigh ?? Number.POSITIVE_INFINITY)
+    ? 'inside'
+    : 'neither';
 }
 
 /** (U - L) / (2 a), a = permissible deviation x target (or middle); null for one-sided limits. */

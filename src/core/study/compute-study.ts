@@ -1,6 +1,8 @@
 /** Everything a study computes, as numbers; sentences and figure data are made from it elsewhere. */
 import type { StudyChoices } from '../contract/calls.ts';
-import type { IndexName, WithinMethod } from '../contract/models/study-model.ts';
+import type { CheckRow } from '../contract/models/drift-model.ts';
+import type { IndexName, StudyUnit, WithinMethod } from '../contract/models/study-model.ts';
+import { checkResults } from '../drift/check-results.ts';
 import type { CannotSay, Computed } from '../outcome.ts';
 import { notDefined, tooFewValues, valueOrNull } from '../outcome.ts';
 import type { Plant } from '../readings/plant.ts';
@@ -28,8 +30,11 @@ import { fitModel, leastForEmpirical, modelAndersonDarling, modelNames } from '.
 import { aicc, type FittedModel, type ModelName } from '../stats/fitted-model.ts';
 import {
   accuracyRatio,
-  guardBand,
+  type Certificate,
   indexAtPermittedError,
+  type ProofBounds,
+  proofBounds,
+  proofWithin,
   provedWindow,
   uncertaintyRatio,
 } from '../stats/guard-band.ts';
@@ -38,8 +43,8 @@ import { normalQuantile } from '../stats/normal-distribution.ts';
 import { generalisedEsd, grubbsTest, mostOutliers } from '../stats/outlier-tests.ts';
 import {
   type BootstrapResult,
+  bootstrapSteps,
   mostForBootstrap,
-  parametricBootstrap,
   studyReplicates,
 } from '../stats/parametric-bootstrap.ts';
 import { modelShareOutside, type PercentileIndices, percentileIndices } from '../stats/percentile-indices.ts';
@@ -59,12 +64,16 @@ import {
   withinSigmaOfGroups,
   withinSigmaOfRanges,
 } from '../stats/within-sigma.ts';
-import { fingerprintSeed, fingerprintText, usedReadings } from './fingerprint.ts';
+import { finished, type Steps } from '../steps.ts';
+import { convertTorque } from '../units/torque-unit.ts';
+import { fingerprintParts, fingerprintSeed, usedReadings } from './fingerprint.ts';
 import { type StudyReadings, studyReadings } from './study-readings.ts';
 
 /** What the environment provides: core itself has no hash. */
 export interface StudyTools {
   sha256Hex(utf8Text: string): string;
+  /** The same part by part, for texts too long to hold; without it the text is made as a whole. */
+  startSha256?(): { update(utf8Text: string): void; hex(): string };
   readonly programVersion: string;
   /** Operators under numbers instead of names, wherever a study names them. */
   readonly anonymousOperators?: boolean;
@@ -106,9 +115,21 @@ export interface ChartPoint {
   readonly fromOrder: number;
 }
 
+/** The groups that set centre and limits, where the user chose a span for them. */
+export interface ChartBaseline {
+  readonly from: number | null;
+  readonly to: number | null;
+  /** Points in it. */
+  readonly points: number;
+}
+
 export interface ChartFigures {
   /** Groups, or single readings. */
   readonly singles: boolean;
+  /** Null: every point is in the baseline. */
+  readonly baseline: ChartBaseline | null;
+  /** Sigma within groups that the limits rest on: that of the study, or of the baseline. Null: too few points. */
+  readonly sigma: number | null;
   readonly points: readonly ChartPoint[];
   readonly center: number | null;
   readonly lower: number | null;
@@ -176,6 +197,8 @@ export interface Study {
     readonly several: boolean;
     readonly accuracyRatio: number | null;
     readonly uncertaintyRatio: number | null;
+    /** Of the one tool of the study: it stands instead of the permissible deviation in the guard band. */
+    readonly certificate: StudyCertificate | null;
     readonly guardLow: number | null;
     readonly guardHigh: number | null;
     /** False: the tool cannot prove this window. */
@@ -209,6 +232,11 @@ const keepAtMost = 8;
  * @throws RangeError when within method and subgroup size contradict each other: the caller checks with `withinDefaults`
  */
 export function computeStudy(plant: Plant, choices: StudyChoices, tools: StudyTools): Study | null {
+  return finished(computeStudySteps(plant, choices, tools));
+}
+
+/** The same in steps; a study dropped half way leaves nothing behind. */
+export function* computeStudySteps(plant: Plant, choices: StudyChoices, tools: StudyTools): Steps<Study | null> {
   let ofPlant = kept.get(plant);
   if (!ofPlant) {
     ofPlant = new Map();
@@ -218,7 +246,8 @@ export function computeStudy(plant: Plant, choices: StudyChoices, tools: StudyTo
   const known = ofPlant.get(key);
   if (known !== undefined) return known;
   const readings = studyReadings(plant, choices);
-  const study = readings && compute(plant, choices, tools, readings);
+  yield;
+  const study = readings && (yield* computeSteps(plant, choices, tools, readings));
   const oldest = ofPlant.keys().next();
   if (ofPlant.size >= keepAtMost && !oldest.done) ofPlant.delete(oldest.value);
   ofPlant.set(key, study);
@@ -237,6 +266,16 @@ export function compute(
   readings: StudyReadings,
   estimatesOnly = false,
 ): Study {
+  return finished(computeSteps(plant, choices, tools, readings, estimatesOnly));
+}
+
+function* computeSteps(
+  plant: Plant,
+  choices: StudyChoices,
+  tools: StudyTools,
+  readings: StudyReadings,
+  estimatesOnly = false,
+): Steps<Study> {
   const defaults = withinDefaults(choices.within, choices.subgroup);
   if (!defaults) throw new RangeError(`within ${choices.within} does not go with subgroups of ${choices.subgroup}`);
   const { within, subgroup } = defaults;
@@ -245,6 +284,7 @@ export function compute(
   const { values, orderOf } = usedValues(readings);
   const n = values.length;
   const sorted = ascendingValues(values, readings.decimals);
+  yield;
   const moments = sampleMoments(values);
   const s = moments?.standardDeviation ?? null;
   const hasSpread = s !== null && s > 0;
@@ -269,17 +309,20 @@ export function compute(
     within === 'mr-bar' || within === 'mr-median'
       ? withinSigmaOfRanges(moving, within)
       : withinSigmaOfGroups(groups, within);
+  yield;
 
-  const fits = fitAll(sorted, step, choices.model, hasSpread);
+  const fits = yield* fitAll(sorted, step, choices.model, hasSpread);
   const chosenFit = fits.find((fit) => fit.name === choices.model)?.model ?? null;
   const andersonDarling = andersonDarlingNormal(sorted);
+  yield;
   const recommended = recommend(fits, andersonDarling);
 
   const requirement = requirementOf(readings.joint.class, choices);
   const fingerprint = estimatesOnly
     ? ''
-    : tools.sha256Hex(
-        fingerprintText(usedReadings(plant, readings.positions, readings.used, readings.ownValues), {
+    : yield* fingerprintOf(
+        tools,
+        fingerprintParts(usedReadings(plant, readings.positions, readings.used, readings.ownValues), {
           joint: readings.joint.name,
           of: choices.of,
           attempts: choices.attempts,
@@ -288,6 +331,7 @@ export function compute(
           model: choices.model,
           limits: readings.ownLimits,
           requirement,
+          baseline: choices.baseline,
         }),
       );
 
@@ -297,9 +341,12 @@ export function compute(
   const percentile = !normal && enough && chosenFit ? percentileIndices(chosenFit, limits) : null;
   const hasLimits = limits.low !== null || limits.high !== null;
   const bound = choices.model === 'normal' ? null : mostForBootstrap[choices.model];
+  // A model of the readings themselves has nothing to be tested against.
+  const observedA2 = choices.fitP ? (fits.find((fit) => fit.name === choices.model)?.ad ?? null) : null;
+  const wanted = hasLimits || observedA2 !== null;
   const bootstrap =
-    !estimatesOnly && percentile && chosenFit && hasLimits && seed !== null && bound !== null && n <= bound
-      ? parametricBootstrap(chosenFit, n, limits, studyReplicates, seed, step)
+    !estimatesOnly && percentile && chosenFit && wanted && seed !== null && bound !== null && n <= bound
+      ? yield* bootstrapSteps(chosenFit, n, limits, studyReplicates, seed, step, observedA2)
       : null;
 
   const machine = machineFacts(plant, readings, n);
@@ -316,7 +363,22 @@ export function compute(
     machine,
   });
 
-  const chart = chartFigures(readings, values, orderOf, groups, formed.count, subgroup, within, withinSigma, moving, n);
+  yield;
+  const chart = chartFigures(plant, {
+    readings,
+    values,
+    orderOf,
+    groups,
+    grouping: formed.groupOf,
+    groupCount: formed.count,
+    size: subgroup,
+    within,
+    withinSigma,
+    moving,
+    runOf: runOfUsed,
+    baseline: choices.baseline,
+  });
+  yield;
   const outsideCount = countOutside(values, limits);
   const expected = !hasLimits || !enough || !hasSpread ? null : expectedShare(normal);
   function expectedShare(isNormal: boolean): Study['expected'] {
@@ -345,6 +407,17 @@ export function compute(
         ? 'not-stable'
         : judgement;
   const more = planned(requirement, required, n, withinSigma);
+  const outlierTests = findOutliers(values, orderOf, chosenFit, enough);
+  yield;
+  const measurement = measurementOf(
+    plant,
+    readings,
+    values,
+    orderOf,
+    step,
+    normal ? null : { name: choices.model, fit: chosenFit },
+  );
+  yield;
 
   return {
     choices,
@@ -381,15 +454,8 @@ export function compute(
     expected,
     chart,
     betweenGroupsP: subgroup > 1 ? betweenGroups(groups) : null,
-    ...findOutliers(values, orderOf, chosenFit, enough),
-    measurement: measurementOf(
-      plant,
-      readings,
-      values,
-      orderOf,
-      step,
-      normal ? null : { name: choices.model, fit: chosenFit },
-    ),
+    ...outlierTests,
+    measurement,
     more,
     judgement,
     outcome,
@@ -397,6 +463,16 @@ export function compute(
     fingerprint,
     seed: bootstrap ? seed : null,
   };
+}
+
+function* fingerprintOf(tools: StudyTools, parts: Iterable<string>): Steps<string> {
+  const hash = tools.startSha256?.();
+  if (!hash) return tools.sha256Hex([...parts].join(''));
+  for (const part of parts) {
+    hash.update(part);
+    yield;
+  }
+  return hash.hex();
 }
 
 function usedValues(readings: StudyReadings): { values: Float64Array; orderOf: Int32Array } {
@@ -428,12 +504,12 @@ function requirementOf(jointClass: string | null, choices: StudyChoices): Study[
   return null;
 }
 
-function fitAll(sorted: Float64Array, step: number, chosen: ModelName, hasSpread: boolean): ModelFit[] {
+function* fitAll(sorted: Float64Array, step: number, chosen: ModelName, hasSpread: boolean): Steps<ModelFit[]> {
   const n = sorted.length;
   // Rounded readings come in few distinct values: the fits then cost by these, not by the readings.
   const counted = countedValues(sorted);
   const distinct = counted?.values.length ?? n;
-  return modelNames.map((name): ModelFit => {
+  const fitOf = (name: ModelName): ModelFit => {
     const none = (why: ModelFit['why']): ModelFit => ({ name, model: null, aicc: null, ad: null, why });
     if (n < leastForIndices) return none('study.model-needs-25');
     if (!hasSpread) return none('study.model-no-spread');
@@ -448,7 +524,13 @@ function fitAll(sorted: Float64Array, step: number, chosen: ModelName, hasSpread
         : fitModel(name, sorted, step);
     if (!model) return none(search ? 'study.model-no-maximum' : 'study.model-no-spread');
     return { name, model, aicc: aicc(model, n), ad: modelAndersonDarling(model, sorted), why: null };
-  });
+  };
+  const fits: ModelFit[] = [];
+  for (const name of modelNames) {
+    fits.push(fitOf(name));
+    yield;
+  }
+  return fits;
 }
 
 /** Another model than normal only if normality is rejected (p < 0.01) and AICc is better by 10. */
@@ -589,18 +671,32 @@ export function countOutside(values: ArrayLike<number>, limits: Limits): number 
 export const leastGroups = 10;
 export const leastSingles = 20;
 
-function chartFigures(
-  readings: StudyReadings,
-  values: Float64Array,
-  orderOf: Int32Array,
-  groups: GroupFigures,
-  groupCount: number,
-  size: number,
-  within: WithinMethod,
-  withinSigma: Computed<WithinSigma>,
-  moving: MovingRanges,
-  n: number,
-): ChartFigures {
+interface ChartInput {
+  readonly readings: StudyReadings;
+  readonly values: Float64Array;
+  readonly orderOf: Int32Array;
+  readonly groups: GroupFigures;
+  /** Group of every reading in its place, left-out ones included. */
+  readonly grouping: Int32Array;
+  readonly groupCount: number;
+  readonly size: number;
+  readonly within: WithinMethod;
+  readonly withinSigma: Computed<WithinSigma>;
+  readonly moving: MovingRanges;
+  readonly runOf: Int32Array;
+  readonly baseline: StudyChoices['baseline'];
+}
+
+/**
+ * The control chart of a study.
+ *
+ * One baseline for all phases: centre and limits come from every charted reading, or from those of the span the user
+ * chose. They do not step at a calibration, a repair or a limit revision, because the indices are of all readings
+ * together, and a level that moves there must show; rules that look back do not cross a phase.
+ */
+function chartFigures(plant: Plant, input: ChartInput): ChartFigures {
+  const { readings, values, orderOf, size, within, runOf } = input;
+  const n = values.length;
   const singles = size === 1;
   const raw: { group: number; n: number; mean: number; phase: number; fromOrder: number }[] = [];
   if (singles) {
@@ -608,28 +704,41 @@ function chartFigures(
       raw.push({ group: k, n: 1, mean: values[k]!, phase: readings.phase[orderOf[k]!]!, fromOrder: orderOf[k]! });
     }
   } else {
-    const firstOrder = new Int32Array(groupCount).fill(-1);
-    const grouping = formSubgroups(readings.strata, size).groupOf;
-    for (let k = 0; k < grouping.length; k++) {
-      const g = grouping[k]!;
+    const firstOrder = new Int32Array(input.groupCount).fill(-1);
+    for (let k = 0; k < input.grouping.length; k++) {
+      const g = input.grouping[k]!;
       if (g >= 0 && firstOrder[g] === -1) firstOrder[g] = k;
     }
-    for (let g = 0; g < groupCount; g++) {
+    for (let g = 0; g < input.groupCount; g++) {
       const from = firstOrder[g]!;
-      if (groups.n[g] === 0) continue;
-      raw.push({ group: g, n: groups.n[g]!, mean: groups.mean[g]!, phase: readings.phase[from]!, fromOrder: from });
+      if (input.groups.n[g] === 0) continue;
+      raw.push({
+        group: g,
+        n: input.groups.n[g]!,
+        mean: input.groups.mean[g]!,
+        phase: readings.phase[from]!,
+        fromOrder: from,
+      });
     }
   }
+  const span = input.baseline;
+  const inSpan = (point: { fromOrder: number }): boolean => {
+    if (span === null) return true;
+    const at = plant.readings.at[readings.positions[point.fromOrder]!]!;
+    return at >= (span.from ?? Number.NEGATIVE_INFINITY) && at < (span.to ?? Number.POSITIVE_INFINITY);
+  };
+  const base = span === null ? raw : raw.filter(inSpan);
+  const own = span === null ? input : baselineParts(input, base, runOf);
   // Centre line: the mean of the charted readings, so that shortened groups count by their readings.
   let sum = 0;
   let count = 0;
-  for (const point of raw) {
+  for (const point of base) {
     sum += point.mean * point.n;
     count += point.n;
   }
   const center = count > 0 ? sum / count : null;
-  const enough = singles ? raw.length >= leastSingles : raw.length >= leastGroups;
-  const sigma = withinSigma.ok && enough ? withinSigma.value.sigma : null;
+  const enough = base.length >= (singles ? leastSingles : leastGroups);
+  const sigma = own.withinSigma.ok && enough ? own.withinSigma.value.sigma : null;
   const limitsOf = (points: number) =>
     sigma === null || center === null ? null : locationLimits(center, sigma, points);
   const points: ChartPoint[] = raw.map((point) => {
@@ -637,7 +746,7 @@ function chartFigures(
     return { ...point, lower: limits?.lower ?? null, upper: limits?.upper ?? null };
   });
   const full = limitsOf(size);
-  const spread = spreadFigures(groups, moving, size, within);
+  const spread = spreadFigures(own.groups, own.moving, size, within);
   let signals: readonly RunSignal[] = [];
   let stability: StabilityCount | null = null;
   let beyond = 0;
@@ -646,24 +755,32 @@ function chartFigures(
   let cusum: ChartFigures['cusum'] = null;
   let pointSigma: number | null = null;
   if (sigma !== null && center !== null) {
-    const scores = Float64Array.from(points, (point) => ((point.mean - center) * Math.sqrt(point.n)) / sigma);
-    const means = Float64Array.from(points, (point) => point.mean);
-    const phases = Int32Array.from(points, (point) => point.phase);
+    const scores = new Float64Array(points.length);
+    const means = new Float64Array(points.length);
+    const phases = new Int32Array(points.length);
+    for (let p = 0; p < points.length; p++) {
+      const point = points[p]!;
+      scores[p] = ((point.mean - center) * Math.sqrt(point.n)) / sigma;
+      means[p] = point.mean;
+      phases[p] = point.phase;
+    }
     signals = runSignals(scores, defaultRunRules, phases, means);
     for (const signal of signals) {
       if (signal.rule === 'beyond-3-sigma') beyond++;
       else if (signal.rule === '9-on-one-side') runs++;
     }
     stability = stabilityByCount(points.length, beyond, runs);
-    // EWMA and CUSUM take the sigma of the plotted statistic itself (definitions 12).
+    // EWMA and CUSUM take mean and sigma of the plotted statistic itself, from the baseline (definitions 12).
+    const baseMeans = span === null ? means : Float64Array.from(base, (point) => point.mean);
+    const basePhases = span === null ? phases : Int32Array.from(base, (point) => point.phase);
     const ofPoints = movingRanges(
-      means,
-      phases.map((phase) => phaseNumber(phases, phase)),
+      baseMeans,
+      basePhases.map((phase) => phaseNumber(basePhases, phase)),
     );
     const plotted = withinSigmaOfRanges(ofPoints, 'mr-bar');
     if (plotted.ok) {
       pointSigma = plotted.value.sigma;
-      const middle = sampleMoments(means)?.mean ?? center;
+      const middle = sampleMoments(baseMeans)?.mean ?? center;
       ewma = ewmaChart(means, middle, pointSigma, 0.2, 3);
       const standard = pointSigma;
       cusum = cusumChart(
@@ -675,6 +792,8 @@ function chartFigures(
   }
   return {
     singles,
+    baseline: span === null ? null : { from: span.from, to: span.to, points: base.length },
+    sigma,
     points,
     center,
     lower: full?.lower ?? null,
@@ -687,6 +806,30 @@ function chartFigures(
     ewma,
     cusum,
     pointSigma,
+  };
+}
+
+/** Groups, moving ranges and sigma of the points of a chosen baseline alone. */
+function baselineParts(
+  input: ChartInput,
+  base: readonly { readonly group: number; readonly fromOrder: number }[],
+  runOf: Int32Array,
+): Pick<ChartInput, 'groups' | 'moving' | 'withinSigma'> {
+  const { groups, values, within } = input;
+  if (input.size === 1) {
+    const runInBase = new Int32Array(values.length).fill(-1);
+    for (const point of base) runInBase[point.group] = runOf[point.group]!;
+    const moving = movingRanges(values, runInBase);
+    const method = within === 'mr-median' ? 'mr-median' : 'mr-bar';
+    return { groups, moving, withinSigma: withinSigmaOfRanges(moving, method) };
+  }
+  const n = new Int32Array(groups.n.length);
+  for (const point of base) n[point.group] = groups.n[point.group]!;
+  const inBase = { ...groups, n };
+  return {
+    groups: inBase,
+    moving: input.moving,
+    withinSigma: withinSigmaOfGroups(inBase, within === 's-bar' || within === 'r-bar' ? within : 'pooled'),
   };
 }
 
@@ -810,9 +953,13 @@ function measurementOf(
   model: { readonly name: ModelName; readonly fit: FittedModel | null } | null,
 ): Study['measurement'] {
   const counts = new Map<number, number>();
+  const lastAt = new Map<number, number>();
   for (const order of orderOf) {
-    const tool = plant.readings.tool[readings.positions[order]!]!;
+    const i = readings.positions[order]!;
+    const tool = plant.readings.tool[i]!;
     counts.set(tool, (counts.get(tool) ?? 0) + 1);
+    const at = plant.readings.at[i]!;
+    if (!Number.isNaN(at)) lastAt.set(tool, Math.max(at, lastAt.get(tool) ?? at));
   }
   const tools = [...counts.keys()].sort((a, b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0));
   const none: Study['measurement'] = {
@@ -821,6 +968,7 @@ function measurementOf(
     several: tools.length > 1,
     accuracyRatio: null,
     uncertaintyRatio: null,
+    certificate: null,
     guardLow: null,
     guardHigh: null,
     provable: true,
@@ -829,33 +977,49 @@ function measurementOf(
   };
   // The permissible deviation is of torque.
   if (readings.unit === 'deg' || tools.length === 0) return none;
-  const percentOf = (tool: number): number | null => plant.register.tools[tool]?.permissibleDeviationPercent ?? null;
-  const percents = tools.map(percentOf);
-  if (percents.some((percent) => percent === null)) return none;
-  const same = percents.every((percent) => percent === percents[0]);
-  const permissible = same && percents[0] !== null && percents[0] !== undefined ? percents[0] / 100 : null;
   const { limits } = readings;
-  const window = permissible !== null && tools.length === 1 ? provedWindow(limits, permissible, step) : null;
-  const each =
-    permissible ??
-    Float64Array.from(orderOf, (order) => (percentOf(plant.readings.tool[readings.positions[order]!]!) ?? 0) / 100);
+  const known = tools.map((tool) => ({
+    tool,
+    percent: plant.register.tools[tool]?.permissibleDeviationPercent ?? null,
+    certificate: certificateOf(plant, tool, limits, readings.unit, lastAt.get(tool) ?? Number.POSITIVE_INFINITY),
+  }));
+  const single = known.length === 1 ? known[0] : undefined;
+  const percents = known.map((one) => one.percent);
   const hasLimits = limits.low !== null || limits.high !== null;
-  const expanded = tools.length === 1 ? certificateUncertainty(plant, tools[0]!, limits) : null;
-  return {
+  const bounds = known.map((one) =>
+    proofBounds(limits, one.percent === null ? null : one.percent / 100, step, one.certificate),
+  );
+  const window = single
+    ? provedWindow(limits, single.percent === null ? null : single.percent / 100, step, single.certificate)
+    : null;
+  const toolOf = (order: number): number => plant.readings.tool[readings.positions[order]!]!;
+  const common: Study['measurement'] = {
     ...none,
-    permissible,
-    accuracyRatio: permissible === null ? null : accuracyRatio(limits, permissible),
-    uncertaintyRatio: expanded === null ? null : uncertaintyRatio(limits, expanded),
+    certificate: single?.certificate ?? null,
+    uncertaintyRatio: single?.certificate ? ratioOfCertificate(limits, single.certificate) : null,
     guardLow: window?.low ?? null,
     guardHigh: window?.high ?? null,
     provable: window?.possible ?? true,
+    proof:
+      hasLimits && bounds.every((one) => one !== null)
+        ? countProofs(values, orderOf, toolOf, new Map(tools.map((tool, k) => [tool, bounds[k]!])))
+        : null,
+  };
+  if (percents.some((percent) => percent === null)) return common;
+  const same = percents.every((percent) => percent === percents[0]);
+  const permissible = same && percents[0] !== null && percents[0] !== undefined ? percents[0] / 100 : null;
+  const percentOf = new Map(known.map((one) => [one.tool, (one.percent ?? 0) / 100]));
+  const each = permissible ?? Float64Array.from(orderOf, (order) => percentOf.get(toolOf(order)) ?? 0);
+  return {
+    ...common,
+    permissible,
+    accuracyRatio: permissible === null ? null : accuracyRatio(limits, permissible),
     atError:
       values.length < leastForIndices
         ? null
         : model === null
           ? indexAtPermittedError(values, each, limits)
           : percentileAtPermittedError(values, each, limits, step, model),
-    proof: hasLimits ? countProofs(values, each, limits, step) : null,
   };
 }
 
@@ -893,42 +1057,62 @@ function percentileAtPermittedError(
 
 function countProofs(
   values: Float64Array,
-  permissible: number | Float64Array,
-  limits: Limits,
-  step: number,
+  orderOf: Int32Array,
+  toolOf: (order: number) => number,
+  bounds: ReadonlyMap<number, ProofBounds>,
 ): { inside: number; outside: number; neither: number } {
-  // Guard bands depend on the tool alone: once for each permitted error, not once a reading.
-  const bands = new Map<number, { low: number; high: number; outLow: number; outHigh: number }>();
-  const bandOf = (a: number) => {
-    const gLow = limits.low === null ? 0 : guardBand(limits.low, a, step).width;
-    const gHigh = limits.high === null ? 0 : guardBand(limits.high, a, step).width;
-    const low = limits.low ?? Number.NEGATIVE_INFINITY;
-    const high = limits.high ?? Number.POSITIVE_INFINITY;
-    return { low: low + gLow, high: high - gHigh, outLow: low - gLow, outHigh: high + gHigh };
-  };
   let inside = 0;
   let outside = 0;
+  const only = bounds.size === 1 ? [...bounds.values()][0] : undefined;
   for (let k = 0; k < values.length; k++) {
-    const a = typeof permissible === 'number' ? permissible : permissible[k]!;
-    let band = bands.get(a);
-    if (!band) {
-      band = bandOf(a);
-      bands.set(a, band);
-    }
-    const value = values[k]!;
-    if (value >= band.low && value <= band.high) inside++;
-    else if (value < band.outLow || value > band.outHigh) outside++;
+    const own = only ?? bounds.get(toolOf(orderOf[k]!));
+    if (!own) continue;
+    const proof = proofWithin(values[k]!, own);
+    if (proof === 'inside') inside++;
+    else if (proof === 'outside') outside++;
   }
   return { inside, outside, neither: values.length - inside - outside };
 }
 
-/** Expanded uncertainty entered with the tool's newest check, at the target (or middle), in the unit of the study. */
-function certificateUncertainty(plant: Plant, tool: number, limits: Limits): number | null {
-  let newest: { at: number; percent: number } | null = null;
-  for (const check of plant.register.checks) {
-    if (check.tool !== tool || check.uncertaintyPercent === null) continue;
-    if (newest === null || check.at >= newest.at) newest = { at: check.at, percent: check.uncertaintyPercent };
+export interface StudyCertificate extends Certificate {
+  readonly at: number;
+}
+
+/**
+ * What the tool's certificate says: the newest check up to its last reading here (or its first check, if that came
+ * later), with the expanded uncertainty that was entered, and its mean deviation at the nominal nearest to the joint's
+ * torque. Null without an uncertainty, and where the check failed: then its deviation says nothing of the readings.
+ */
+function certificateOf(
+  plant: Plant,
+  tool: number,
+  limits: Limits,
+  unit: StudyUnit,
+  lastAt: number,
+): StudyCertificate | null {
+  const entry = plant.register.tools[tool];
+  const aim = limits.target ?? meanOf(limits.low, limits.high);
+  if (!entry || aim === null || unit === 'deg') return null;
+  const checks = checkResults(plant.register.checks, tool, entry);
+  const newest = checks.findLast((check) => check.at <= lastAt) ?? checks[0];
+  if (!newest) return null;
+  const distance = (check: CheckRow): number => Math.abs(convertTorque(check.nominal, check.unit, unit) - aim);
+  let nearest = newest;
+  for (const check of checks) {
+    if (check.at === newest.at && check.kind === newest.kind && distance(check) < distance(nearest)) nearest = check;
   }
-  if (newest === null || limits.low === null || limits.high === null) return null;
-  return ((limits.target ?? (limits.low + limits.high) / 2) * newest.percent) / 100;
+  return nearest.uncertaintyPercent === null || nearest.passed === false
+    ? null
+    : { at: nearest.at, expanded: nearest.uncertaintyPercent / 100, deviation: nearest.deviationPercent / 100 };
+}
+
+/** The middle of two limits, or the one there is. */
+function meanOf(low: number | null, high: number | null): number | null {
+  return low === null || high === null ? (low ?? high) : (low + high) / 2;
+}
+
+/** The uncertainty ratio, with the expanded uncertainty at the target (or middle). */
+function ratioOfCertificate(limits: Limits, certificate: Certificate): number | null {
+  const at = limits.target ?? meanOf(limits.low, limits.high);
+  return at === null ? null : uncertaintyRatio(limits, certificate.expanded * at);
 }

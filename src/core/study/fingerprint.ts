@@ -14,50 +14,56 @@ export interface FingerprintChoices {
   readonly model: StudyChoices['model'];
   readonly limits: Limits;
   readonly requirement: { readonly index: string; readonly value: number } | null;
+  /** Span of the baseline that was chosen; without one the text has no such line. */
+  readonly baseline?: StudyChoices['baseline'];
 }
+
+type NamedReading = { readonly source: string; readonly line: number; readonly value: number };
 
 /**
  * The text whose SHA-256 is the fingerprint: one line a reading used, in order, then one line a choice, each ended by LF.
  *
  * @param readings `<sha256 of the source>`, line and value in the unit of the limits
  */
-export function fingerprintText(
-  readings: Iterable<{ readonly source: string; readonly line: number; readonly value: number }>,
-  choices: FingerprintChoices,
-): string {
-  const lines: string[] = [];
-  const block: string[] = [];
+export function fingerprintText(readings: Iterable<NamedReading>, choices: FingerprintChoices): string {
+  return [...fingerprintParts(readings, choices)].join('');
+}
+
+/** The same text in parts of some thousand lines: a million readings make 85 MB of it, which need not be held at once. */
+export function* fingerprintParts(readings: Iterable<NamedReading>, choices: FingerprintChoices): Generator<string> {
   // Readings are rounded, so few values come many times: their text is made once.
   const texts = new Map<number, string>();
+  let part = '';
+  let lines = 0;
   for (const { source, line, value } of readings) {
     let text = texts.get(value);
     if (text === undefined) {
-      text = plainDecimal(value);
+      text = `${plainDecimal(value)}\n`;
       if (texts.size < 100_000) texts.set(value, text);
     }
-    block.push(`${source}:${line}:${text}\n`);
-    // Joined in blocks: a million short strings kept until the end would burden the memory for nothing.
-    if (block.length === 4096) {
-      lines.push(block.join(''));
-      block.length = 0;
+    part += `${source}:${line}:${text}`;
+    if (++lines === 4096) {
+      yield part;
+      part = '';
+      lines = 0;
     }
   }
-  lines.push(block.join(''));
   const number = (value: number | null): string => (value === null ? '' : plainDecimal(value));
   const { requirement } = choices;
-  lines.push(
-    `joint=${choices.joint}\n`,
-    `of=${choices.of}\n`,
-    `attempts=${choices.attempts}\n`,
-    `within=${choices.within}\n`,
-    `subgroup=${choices.subgroup}\n`,
-    `model=${choices.model}\n`,
-    `low=${number(choices.limits.low)}\n`,
-    `target=${number(choices.limits.target)}\n`,
-    `high=${number(choices.limits.high)}\n`,
-    `requirement=${requirement === null ? '' : `${requirement.index}=${plainDecimal(requirement.value)}`}\n`,
-  );
-  return lines.join('');
+  const last = [
+    `joint=${choices.joint}`,
+    `of=${choices.of}`,
+    `attempts=${choices.attempts}`,
+    `within=${choices.within}`,
+    `subgroup=${choices.subgroup}`,
+    `model=${choices.model}`,
+    `low=${number(choices.limits.low)}`,
+    `target=${number(choices.limits.target)}`,
+    `high=${number(choices.limits.high)}`,
+    `requirement=${requirement === null ? '' : `${requirement.index}=${plainDecimal(requirement.value)}`}`,
+    ...(choices.baseline ? [`baseline=${number(choices.baseline.from)}/${number(choices.baseline.to)}`] : []),
+  ];
+  yield `${part}${last.join('\n')}\n`;
 }
 
 /** Names of the readings used, from the columns. */

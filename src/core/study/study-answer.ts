@@ -5,10 +5,12 @@ import { ProblemError } from '../contract/problems.ts';
 import type { Plant } from '../readings/plant.ts';
 import { readingName } from '../readings/plant.ts';
 import { withinDefaults } from '../stats/within-sigma.ts';
+import { finished, type Steps } from '../steps.ts';
 import { said, say } from '../text/said.ts';
-import { computeStudy, type Study, type StudyTools } from './compute-study.ts';
+import { civilText } from '../time/civil-time.ts';
+import { computeStudySteps, type Study, type StudyTools } from './compute-study.ts';
 import { mathText } from './math-node.ts';
-import { becauseSentence, cautions, unitSymbol, whyNot } from './study-sentences.ts';
+import { becauseSentence, cautions, headline, unitSymbol, whyNot } from './study-sentences.ts';
 import { studyStrata } from './study-strata.ts';
 import { studyWorkings } from './study-workings.ts';
 import { toolsInStudy } from './tools-in-study.ts';
@@ -19,8 +21,13 @@ import { toolsInStudy } from './tools-in-study.ts';
  * @throws ProblemError `not-found` for an unknown joint, `wrong-request` when within method and group size contradict
  */
 export function studyAnswer(plant: Plant, choices: StudyChoices, tools: StudyTools): StudyAnswer {
+  return finished(studyAnswerSteps(plant, choices, tools));
+}
+
+/** The same in steps. */
+export function* studyAnswerSteps(plant: Plant, choices: StudyChoices, tools: StudyTools): Steps<StudyAnswer> {
   checkChoices(choices);
-  const study = computeStudy(plant, choices, tools);
+  const study = yield* computeStudySteps(plant, choices, tools);
   if (!study) throw new ProblemError('not-found', said('study.choose-joint', { name: choices.joint }));
   return answerOf(plant, study, tools);
 }
@@ -46,6 +53,8 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
   const n = study.values.length;
   const within = study.withinSigma.ok ? study.withinSigma.value : null;
   const workings = studyWorkings(study, unitSymbol(readings.unit));
+  const goodness = study.bootstrap?.goodness ?? null;
+  const civil = (at: number | null): string | null => (at === null ? null : civilText(at, 1000));
   const excluded: StudyAnswer['excluded'][number][] = [];
   for (let k = 0; k < readings.positions.length; k++) {
     const left = readings.used[k] === 1 ? undefined : plant.leftOut.get(readings.positions[k]!);
@@ -89,6 +98,13 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
       uncertaintyRatio: measurement.uncertaintyRatio,
       guardLow: measurement.guardLow,
       guardHigh: measurement.guardHigh,
+      certificate: measurement.certificate
+        ? {
+            at: civilText(measurement.certificate.at, 1000),
+            expandedPercent: Number((measurement.certificate.expanded * 100).toPrecision(12)),
+            deviationPercent: measurement.certificate.deviation * 100,
+          }
+        : null,
       ppkAtPermittedError: measurement.atError?.smaller ?? null,
       proof: measurement.proof,
     },
@@ -104,6 +120,14 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
           why: fit.why === null ? null : say({ key: fit.why, args: {} }),
         }))
         .sort((a, b) => (a.aicc ?? Number.POSITIVE_INFINITY) - (b.aicc ?? Number.POSITIVE_INFINITY) || 0),
+      fit:
+        goodness && goodness.p !== null && study.bootstrap
+          ? {
+              statistic: goodness.observed,
+              p: goodness.p,
+              replicates: study.bootstrap.replicates - study.bootstrap.failed,
+            }
+          : null,
     },
     normality: {
       andersonDarling: study.andersonDarling.ok
@@ -139,6 +163,9 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
       center: chart.center,
       lower: chart.lower,
       upper: chart.upper,
+      baseline: chart.baseline
+        ? { from: civil(chart.baseline.from), to: civil(chart.baseline.to), points: chart.baseline.points }
+        : null,
     },
     outliers: study.outliers.map((one) => ({ reading: nameAt(one.order), test: one.test })),
     verdict: {
@@ -147,6 +174,7 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
       outcome: study.outcome,
       withoutStability: study.outcome === 'not-computed' ? null : study.judgement,
       met: study.met,
+      headline: say(headline(study)),
       because: say(becauseSentence(study)),
     },
     cautions: cautions(plant, study, toolList, strata).map((caution) => say(caution)),

@@ -32,9 +32,10 @@ import { normalCdf, normalQuantile } from '../stats/normal-distribution.ts';
 import { modelShareOutside, percentileIndices } from '../stats/percentile-indices.ts';
 import { fillibenPosition, orderStatisticBand } from '../stats/probability-plot.ts';
 import { defaultRunRules, runRuleNames } from '../stats/run-rules.ts';
+import { finished, type Steps } from '../steps.ts';
 import { roundedText } from '../text/format.ts';
 import { type Said, said } from '../text/said.ts';
-import { compute, computeStudy, countOutside, type Study, type StudyTools } from './compute-study.ts';
+import { compute, computeStudySteps, countOutside, type Study, type StudyTools } from './compute-study.ts';
 import { figuresOf } from './saved-study.ts';
 import { answerOf, checkChoices, readingsOfSignal } from './study-answer.ts';
 import { studyGroups, studyMarks } from './study-marks.ts';
@@ -52,7 +53,7 @@ import {
   unitSymbol,
   whyNot,
 } from './study-sentences.ts';
-import { studyStrata } from './study-strata.ts';
+import { studyStrataSteps } from './study-strata.ts';
 import { studyWorkings } from './study-workings.ts';
 import { toolsInStudy } from './tools-in-study.ts';
 
@@ -69,30 +70,51 @@ const signalsMost = 200;
  * @throws ProblemError `wrong-request` when within method and group size contradict each other
  */
 export function studyModel(plant: Plant, choices: StudyChoices, tools: StudyTools): StudyModel {
-  checkChoices(choices);
-  const study = computeStudy(plant, choices, tools);
-  return study ? modelOf(plant, choices, study, tools) : chooseJoint(plant, choices, tools.programVersion);
+  return finished(studyModelSteps(plant, choices, tools));
 }
 
-function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: StudyTools): StudyModel {
+/** The same in steps, each short enough that other questions can be answered in between. */
+export function* studyModelSteps(plant: Plant, choices: StudyChoices, tools: StudyTools): Steps<StudyModel> {
+  checkChoices(choices);
+  const study = yield* computeStudySteps(plant, choices, tools);
+  if (!study) return chooseJoint(plant, choices, tools.programVersion);
+  return yield* modelSteps(plant, choices, study, tools);
+}
+
+function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: StudyTools): Steps<StudyModel> {
   const { readings, chart, requirement } = study;
   const unit = unitSymbol(readings.unit);
   const n = study.values.length;
   const toolList = toolsInStudy(plant, study);
   const labels = operatorLabels(plant.register, tools.anonymousOperators === true);
-  const strata = studyStrata(plant, study, tools.anonymousOperators);
+  yield;
+  const strata = yield* studyStrataSteps(plant, study, tools.anonymousOperators);
   const stable = chart.stability?.status !== 'not-stable';
   const required = requirement ? study.indices[requirement.index] : null;
   const { marks, bands } = studyMarks(plant, study, labels);
+  yield;
   const { groups, thinned } = studyGroups(plant, study);
+  yield;
   const leftOut = leftOutRows(plant, study);
   const times = spanOf(plant, study);
+  const probabilityPlot = probabilityPlotOf(study);
+  yield;
+  const joints = jointsOffered(plant, choices);
+  yield;
+  const offered = toolsOffered(plant, choices);
+  yield;
+  const answer = answerOf(plant, study, tools);
+  yield;
+  const working = studyWorkings(study, unit);
+  yield;
+  const effect = leftOutEffect(plant, choices, study, tools);
+  yield;
   return {
     choices,
     state: stateOf(study),
-    joints: jointsOffered(plant, choices),
-    toolsOffered: toolsOffered(plant, choices),
-    answer: answerOf(plant, study, tools),
+    joints,
+    toolsOffered: offered,
+    answer,
     unit: readings.unit,
     decimals: readings.decimals,
     verdict: {
@@ -159,7 +181,7 @@ function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: Study
     groups,
     groupsThinned: thinned,
     histogram: histogramOf(study),
-    probabilityPlot: probabilityPlotOf(study),
+    probabilityPlot,
     indices: indexRows(study, stable),
     beside: besideOf(study),
     models: offeredModels(study),
@@ -174,9 +196,9 @@ function modelOf(plant: Plant, choices: StudyChoices, study: Study, tools: Study
       };
     }),
     leftOut,
-    leftOutEffect: leftOutEffect(plant, choices, study, tools),
+    leftOutEffect: effect,
     whatIf: whatIfOf(study, choices, unit),
-    working: studyWorkings(study, unit),
+    working,
     listed: listedReadings(plant, study),
     sources: sourcesOf(plant, study),
     fingerprint: study.fingerprint,
@@ -319,6 +341,7 @@ function controlChart(plant: Plant, study: Study): ControlChart {
       upper: chart.spreadUpper,
     },
     status: chart.stability?.status ?? null,
+    baseline: chart.baseline,
     signals: chart.signals.slice(0, signalsMost).map((signal) => {
       const value = chart.points[signal.at]!.mean;
       return {
@@ -515,6 +538,7 @@ function offeredModels(study: Study): OfferedModel[] {
     parameters: fit.model?.parameters ?? null,
     chosen: fit.name === study.choices.model,
     recommended: fit.name === study.recommended,
+    fitP: fit.name === study.choices.model ? (study.bootstrap?.goodness?.p ?? null) : null,
   }));
 }
 
@@ -735,6 +759,7 @@ function chooseJoint(plant: Plant, choices: StudyChoices, programVersion: string
       upper: null,
       spread: { kind: 's', center: null, lower: null, upper: null },
       status: null,
+      baseline: null,
       signals: [],
       signalCount: 0,
       rulesOn: runRuleNames.filter((rule) => defaultRunRules.includes(rule)),

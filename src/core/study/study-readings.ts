@@ -4,8 +4,8 @@ import type { StudyUnit } from '../contract/models/study-model.ts';
 import { unjudgedCodes } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
 import { selectReadings } from '../readings/select-readings.ts';
-import { blockKey } from '../readings/shift-occurrence.ts';
-import type { Joint, LimitRevision, Tool } from '../register/register.ts';
+import { blockKey, dateOnly } from '../readings/shift-occurrence.ts';
+import type { Joint, LimitRevision, Shift, Tool } from '../register/register.ts';
 import { fastenerChains } from '../review/chains.ts';
 import type { Limits } from '../stats/capability-indices.ts';
 import { convertTorque, type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
@@ -33,6 +33,8 @@ export interface StudyReadings {
   /** Tool x limit revision x shift occurrence (or day), numbered in order of first appearance. */
   readonly strata: Int32Array;
   readonly strataCount: number;
+  /** Block (shift occurrence or day, as a key) of each stratum; -1: without a time. */
+  readonly blockOfStratum: readonly number[];
   /** One tool within one phase, for moving ranges. */
   readonly runOf: Int32Array;
   /** Changes of limits, calibrations and repairs before the reading, over all tools of the study. */
@@ -171,7 +173,7 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
 function orderings(
   plant: Plant,
   positions: Uint32Array,
-): { strata: Int32Array; strataCount: number; runOf: Int32Array; phase: Int32Array } {
+): Pick<StudyReadings, 'strata' | 'strataCount' | 'blockOfStratum' | 'runOf' | 'phase'> {
   const { readings, register, judged } = plant;
   const n = positions.length;
   const strata = new Int32Array(n);
@@ -197,14 +199,14 @@ function orderings(
   const lastRun = new Int32Array(slots);
   const stratumOf = new Map<number, number>();
   const runNumber = new Map<number, number>();
-  const withoutTime = -1;
+  const blockOfStratum: number[] = [];
+  const blockAt = blockWalker(register.shifts);
   for (let k = 0; k < n; k++) {
     const i = positions[k]!;
     const tool = readings.tool[i]! + 1;
     const revision = judged.revision[i]! + 1;
     const at = readings.at[i]!;
-    const key = blockKey(register.shifts, at, readings.atStep[i]!);
-    const block = Number.isNaN(key) ? withoutTime : key;
+    const block = blockAt(at, readings.atStep[i]!);
     const slot = tool * revisions + revision;
     const ownStarts = toolStarts[tool - 1];
     const events = ownStarts === undefined || ownStarts.length === 0 ? 0 : passed(ownStarts, at);
@@ -214,6 +216,7 @@ function orderings(
       if (stratum === undefined) {
         stratum = stratumOf.size;
         stratumOf.set(place, stratum);
+        blockOfStratum.push(block);
       }
       lastBlock[slot] = block;
       lastStratum[slot] = stratum;
@@ -232,7 +235,32 @@ function orderings(
     runOf[k] = lastRun[slot]!;
     phase[k] = revision * (starts.length + 1) + (starts.length === 0 ? 0 : passed(starts, at));
   }
-  return { strata, strataCount: stratumOf.size, runOf, phase };
+  return { strata, strataCount: stratumOf.size, blockOfStratum, runOf, phase };
+}
+
+const msPerMinute = 60_000;
+const msPerDay = 86_400_000;
+
+/**
+ * Block keys for times that mostly rise: a block is looked up once, and holds until its last minute of the day. -1:
+ * without a time.
+ */
+function blockWalker(shifts: readonly Shift[]): (at: number, atStep: number) => number {
+  let from = Number.POSITIVE_INFINITY;
+  let to = Number.NEGATIVE_INFINITY;
+  let held = -1;
+  return (at, atStep) => {
+    if (at >= from && at < to && atStep !== dateOnly && atStep !== 0) return held;
+    const key = blockKey(shifts, at, atStep);
+    if (Number.isNaN(key)) return -1;
+    if (atStep === dateOnly) return key;
+    held = key;
+    from = Math.floor(at / msPerMinute) * msPerMinute;
+    const midnight = Math.floor(at / msPerDay) * msPerDay + msPerDay;
+    to = from + msPerMinute;
+    while (to < midnight && blockKey(shifts, to, atStep) === key) to += msPerMinute;
+    return key;
+  };
 }
 
 /** Most decimals of angles, which carry no count of their own: up to 3, by trying. */

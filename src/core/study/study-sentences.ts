@@ -32,8 +32,9 @@ export function stabilitySentence(study: Study): Said {
   const { stability, points, singles } = chart;
   if (!stability) {
     const needed = singles ? leastSingles : leastGroups;
-    return points.length < needed
-      ? said('study.chart-needs', { needed, got: points.length, singles })
+    const got = chart.baseline?.points ?? points.length;
+    return got < needed
+      ? said('study.chart-needs', { needed, got, singles, baseline: chart.baseline !== null })
       : said('study.chart-no-sigma', {});
   }
   switch (stability.status) {
@@ -98,9 +99,11 @@ function indexSentence(study: Study): Said {
 /** Why the verdict is what it is: instability first. */
 export function becauseSentence(study: Study): Said {
   const index = indexSentence(study);
-  const status = study.chart.stability?.status;
+  const status = study.chart.stability?.status ?? null;
+  // An index that stands without a word on stability would pass for more than it is.
+  const unjudged = status === null && figureOf(study)?.ok === true;
   const sentence =
-    status === 'not-stable' || status === 'as-chance'
+    status === 'not-stable' || status === 'as-chance' || unjudged
       ? said('study.verdict.with-stability', { stability: stabilitySentence(study), index })
       : index;
   const contradiction = contradicted(study);
@@ -157,6 +160,13 @@ export function measurementSentence(study: Study, tools: readonly ToolInStudy[])
     guardLow: measurement.guardLow,
     guardHigh: measurement.guardHigh,
     provable: measurement.provable,
+    certificate: measurement.certificate
+      ? {
+          at: measurement.certificate.at,
+          expanded: Number((measurement.certificate.expanded * 100).toPrecision(12)),
+          deviation: measurement.certificate.deviation * 100,
+        }
+      : null,
     neither: measurement.several ? (measurement.proof?.neither ?? null) : null,
     n: study.values.length,
     decimals: study.readings.decimals,
@@ -247,6 +257,10 @@ export function cautions(
       found.push(said('study.caution.chosen-not-recommended', { model: modelTitle(study.choices.model) }));
     }
   }
+  if (study.choices.fitP) found.push(fitSentence(study));
+  const { baseline } = study.chart;
+  if (baseline) found.push(said('study.caution.baseline', { ...baseline, of: study.chart.points.length }));
+  else if (phasesOf(study) > 1) found.push(said('study.caution.phases', { count: phasesOf(study) }));
   if (study.within === 'mr-median') found.push(said('study.caution.mr-median', {}));
   if (study.indices.Cmk.ok) found.push(said('study.caution.machine', {}));
   const { low, high } = study.readings.limits;
@@ -255,6 +269,39 @@ export function cautions(
   for (const order of study.orderOf) if (Number.isNaN(plant.readings.at[study.readings.positions[order]!]!)) noTime++;
   if (noTime > 0) found.push(said('study.caution.no-time', { count: noTime }));
   return found;
+}
+
+/** What the bootstrap says of the chosen model's fit, or why there is no p. */
+function fitSentence(study: Study): Said {
+  const { choices, bootstrap, bootstrapBound } = study;
+  if (choices.model === 'normal') return said('study.fit.normal', {});
+  if (choices.model === 'empirical') return said('study.fit.empirical', {});
+  if (bootstrapBound !== null) return said('study.fit.too-many', { most: bootstrapBound });
+  const goodness = bootstrap?.goodness ?? null;
+  if (!bootstrap || !goodness) return said('study.fit.none', {});
+  if (goodness.p === null) {
+    return said('study.caution.bootstrap-failed', { failed: bootstrap.failed, replicates: bootstrap.replicates });
+  }
+  return said('study.fit.p', {
+    model: modelTitle(choices.model),
+    statistic: goodness.observed,
+    p: goodness.p,
+    atLeast: goodness.atLeast,
+    replicates: bootstrap.replicates - bootstrap.failed,
+    coarse: study.resolution !== null && study.resolution < 30,
+  });
+}
+
+/** Phases of the charted points: calibrations, repairs and limit revisions between them start new ones. */
+function phasesOf(study: Study): number {
+  const seen = new Set<number>();
+  let last = -1;
+  for (const point of study.chart.points) {
+    if (point.phase === last) continue;
+    last = point.phase;
+    seen.add(last);
+  }
+  return seen.size;
 }
 
 /** Readings left out by the operator who made them. */
@@ -300,6 +347,7 @@ export function methodNotes(study: Study): Said[] {
     said('study.note.judged', { judge: study.choices.judge }),
     study.choices.model === 'normal' ? said('study.note.intervals', {}) : said('study.note.intervals-percentile', {}),
     said('study.note.charts', {}),
+    ...(study.chart.baseline ? [said('study.note.baseline', study.chart.baseline)] : []),
     said('study.note.normality', {}),
     study.bootstrap && study.seed !== null
       ? said('study.note.random', { seed: study.seed, replicates: study.bootstrap.replicates })

@@ -2,9 +2,11 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { chiSquareQuantile } from '../stats/chi-square-distribution.ts';
 import { c4, chartConstants, rangeConstants } from '../stats/control-constants.ts';
+import { expectedShareNormal } from '../stats/expected-share.ts';
+import type { FittedModel } from '../stats/fitted-model.ts';
 import { guardBand } from '../stats/guard-band.ts';
 import { histogramWidth } from '../stats/histogram.ts';
-import { z975 } from '../stats/normal-distribution.ts';
+import { normalQuantile, normalSurvival, z975 } from '../stats/normal-distribution.ts';
 import { quantileType7 } from '../stats/quantiles.ts';
 import { sampleMoments } from '../stats/sample-moments.ts';
 import { plainDecimal, roundedText } from '../text/format.ts';
@@ -29,6 +31,12 @@ const meaning = (what: string): Said => said('study.work.meaning', { what });
 const method = (name: string): Said => said('study.work.method', { method: name });
 const source = (name: string): Said => said('study.work.source', { source: name });
 const title = (figure: string): Said => said('study.work.title', { figure });
+
+/** A number that is raised to a power: a negative one in brackets. */
+const bracketedMinus = (text: string): MathNode => (text.startsWith('-') ? row('(', num(text), ')') : num(text));
+
+/** Decimals of a printed number. */
+const decimalsOf = (text: string): number => (text.includes('.') ? text.length - text.indexOf('.') - 1 : 0);
 
 /** Text of a value to some decimals, as a node. */
 const shown = (value: number, decimals: number): MathNode => num(roundedText(value, decimals));
@@ -199,13 +207,14 @@ function withinWorking(study: Study, unit: string): Working[] {
       const constant = isS ? c4(full) : rangeConstants(full).d2;
       const name = isS ? sub(sym('c'), '4') : sub(sym('d'), '2');
       const each = isS ? sub(s, 'i') : sub(sym('R'), 'i');
+      const printed = inputsThatReproduce({ sum: sigma * parts }, (v) => v.sum / parts, d);
       lines.push({
         caption: null,
         formula: row(sigmaHat, '=', frac(num(1), sym('k')), words('Σ'), frac(each, row(name, '(', sub(n, 'i'), ')'))),
         withNumbers: row(
           frac(num(1), num(parts)),
           '×',
-          num(plainDecimal(significant(sigma * parts, 8))),
+          num(printed.sum),
           '=',
           shown(sigma, d),
           words(` ${unit}; `),
@@ -399,20 +408,30 @@ function indexWorkings(study: Study): Working[] {
 }
 
 function chiSquareLine(figure: IndexFigure, freedom: number): Line {
-  const low = chiSquareQuantile(0.025, freedom);
-  const high = chiSquareQuantile(0.975, freedom);
+  const printed = inputsThatReproduce(
+    {
+      v: figure.value,
+      low: chiSquareQuantile(0.025, freedom),
+      high: chiSquareQuantile(0.975, freedom),
+      freedom,
+    },
+    (x) => [x.v * Math.sqrt(x.low / x.freedom), x.v * Math.sqrt(x.high / x.freedom)],
+    indexDecimals,
+  );
   const name = (p: string): MathNode => row(power(sym('χ'), '2'), '(', num(p), ',', nu, ')');
   return {
     caption: interval,
     formula: row(sym('v'), root(frac(name('0.025'), nu)), words(' to '), sym('v'), root(frac(name('0.975'), nu))),
     withNumbers: row(
-      num(plainDecimal(significant(figure.value, 6))),
-      root(frac(num(plainDecimal(significant(low, 7))), num(plainDecimal(significant(freedom, 7))))),
+      num(printed.v),
+      '×',
+      root(frac(num(printed.low), num(printed.freedom))),
       '=',
       shown(figure.low95 ?? 0, indexDecimals),
       words(' to '),
-      num(plainDecimal(significant(figure.value, 6))),
-      root(frac(num(plainDecimal(significant(high, 7))), num(plainDecimal(significant(freedom, 7))))),
+      num(printed.v),
+      '×',
+      root(frac(num(printed.high), num(printed.freedom))),
       '=',
       shown(figure.high95 ?? 0, indexDecimals),
     ),
@@ -442,7 +461,14 @@ function nearerWorking(
     ? row(num(plainDecimal(limit)), '−', num(printed.mean))
     : row(num(printed.mean), '−', num(plainDecimal(limit)));
   const half = (figure.high95 ?? figure.value) - figure.value;
-  const v = significant(figure.value, 6);
+  // The ends first: v and half must give them; then what gives half, to its own digits.
+  const ends = inputsThatReproduce({ v: figure.value, half }, (x) => [x.v - x.half, x.v + x.half], indexDecimals);
+  const halfDecimals = decimalsOf(ends.half);
+  const parts = inputsThatReproduce(
+    { v: figure.value, z: z975, freedom },
+    (x) => x.z * Math.sqrt(1 / (9 * count) + x.v ** 2 / (2 * x.freedom)),
+    halfDecimals,
+  );
   return work(
     name,
     sym(name),
@@ -471,20 +497,21 @@ function nearerWorking(
           root(row(frac(num(1), row(num(9), n)), '+', frac(power(sym('v'), '2'), row(num(2), nu)))),
         ),
         withNumbers: row(
-          num(plainDecimal(v)),
+          num(ends.v),
           '±',
-          num('1.95996'),
+          num(parts.z),
+          '×',
           root(
             row(
               frac(num(1), row(num(9), '×', num(count))),
               '+',
-              frac(power(num(plainDecimal(v)), '2'), row(num(2), '×', num(plainDecimal(significant(freedom, 7))))),
+              frac(power(bracketedMinus(parts.v), '2'), row(num(2), '×', num(parts.freedom))),
             ),
           ),
           '=',
-          num(plainDecimal(v)),
+          num(ends.v),
           '±',
-          shown(half, indexDecimals + 1),
+          shown(half, halfDecimals),
           '=',
           shown(figure.low95 ?? 0, indexDecimals),
           words(' to '),
@@ -589,11 +616,14 @@ function chartWorkings(study: Study, unit: string): Working[] {
   const { chart, readings } = study;
   const found: Working[] = [];
   const d = readings.decimals + 1;
-  if (chart.center !== null && chart.lower !== null && chart.upper !== null && study.withinSigma.ok) {
-    const { sigma } = study.withinSigma.value;
-    const { center, lower, upper } = chart;
+  if (chart.center !== null && chart.lower !== null && chart.upper !== null && chart.sigma !== null) {
+    const { center, lower, upper, sigma } = chart;
     const size = chart.singles ? 1 : study.subgroup;
-    const printed = inputsThatReproduce({ center, sigma }, (v) => v.center + (3 * v.sigma) / Math.sqrt(size), d);
+    const printed = inputsThatReproduce({ center, sigma }, bothLimits, d);
+    function bothLimits(v: { readonly center: number; readonly sigma: number }): readonly number[] {
+      const half = (3 * v.sigma) / Math.sqrt(size);
+      return [v.center - half, v.center + half];
+    }
     const rootN = size === 1 ? null : root(num(size));
     found.push(
       work(
@@ -642,7 +672,11 @@ function chartWorkings(study: Study, unit: string): Working[] {
     const bar =
       chart.spreadKind === 's' ? sym('s', 'bar') : chart.spreadKind === 'range' ? sym('R', 'bar') : sym('MR', 'bar');
     const { spreadCenter } = chart;
-    const printed = inputsThatReproduce({ center: spreadCenter, high }, (v) => v.center * v.high, d + 1);
+    const printed = inputsThatReproduce(
+      { center: spreadCenter, low, high },
+      (v) => [v.center * v.low, v.center * v.high],
+      d + 1,
+    );
     found.push(
       work(
         'spreadLimits',
@@ -653,7 +687,7 @@ function chartWorkings(study: Study, unit: string): Working[] {
             caption: null,
             formula: row(sym(lowName), bar, words(' to '), sym(highName), bar),
             withNumbers: row(
-              num(plainDecimal(significant(low, 6))),
+              num(printed.low),
               '×',
               num(printed.center),
               '=',
@@ -718,6 +752,8 @@ function histogramWorking(study: Study): Working[] {
   const iqr = quantileType7(study.sorted, 0.75) - quantileType7(study.sorted, 0.25);
   const rule = 2 * iqr * count ** (-1 / 3);
   const width = histogramWidth(rule, study.step, study.decimalStep);
+  const ruleText = (value: number): string => plainDecimal(significant(value, 4));
+  const printed = inputsThatReproduce({ iqr }, (v) => 2 * v.iqr * count ** (-1 / 3), ruleText);
   return [
     work(
       'histogram',
@@ -730,11 +766,11 @@ function histogramWorking(study: Study): Working[] {
           withNumbers: row(
             num(2),
             '×',
-            num(plainDecimal(significant(iqr, 6))),
+            num(printed.iqr),
             '×',
             power(num(count), words('−1/3')),
             '=',
-            num(plainDecimal(significant(rule, 4))),
+            num(ruleText(rule)),
             words(', moved to '),
             num(plainDecimal(width)),
           ),
@@ -744,6 +780,59 @@ function histogramWorking(study: Study): Working[] {
       'freedman-diaconis',
       { inputs: [input(sym('h'), study.step, 'h'), input(n, count, 'n')] },
     ),
+  ];
+}
+
+function aiccNumbers(model: FittedModel, value: number | null, count: number): MathNode {
+  const { logLikelihood, parameterCount: k } = model;
+  if (logLikelihood === null || value === null)
+    return words('not computed: the readings themselves have no likelihood');
+  const printed = inputsThatReproduce(
+    { l: logLikelihood },
+    (v) => -2 * v.l + 2 * k + (2 * k * (k + 1)) / (count - k - 1),
+    2,
+  );
+  return row(
+    op('−'),
+    num(2),
+    '×',
+    '(',
+    num(printed.l),
+    ')',
+    '+',
+    num(2),
+    '×',
+    num(k),
+    '+',
+    frac(row(num(2), '×', num(k), '×', '(', num(k), '+', num(1), ')'), row(num(count), '−', num(k), '−', num(1))),
+    '=',
+    shown(value, 2),
+  );
+}
+
+/** p of the fit by bootstrap, where it was asked for. */
+function goodnessLine(study: Study): Line[] {
+  const goodness = study.bootstrap?.goodness ?? null;
+  if (!study.bootstrap || !goodness || goodness.p === null || study.seed === null) return [];
+  const fitted = study.bootstrap.replicates - study.bootstrap.failed;
+  return [
+    {
+      caption: meaning('fit-p'),
+      formula: row(
+        sym('p'),
+        '=',
+        frac(
+          row(num(1), '+', words('number of simulated A² at or above that of the readings')),
+          row(sym('B'), '+', num(1)),
+        ),
+      ),
+      withNumbers: row(
+        frac(row(num(1), '+', num(goodness.atLeast)), row(num(fitted), '+', num(1))),
+        '=',
+        shown(goodness.p, 4),
+        words(`; A² = ${plainDecimal(significant(goodness.observed, 5))}, MT19937, seed ${study.seed}`),
+      ),
+    },
   ];
 }
 
@@ -855,16 +944,18 @@ function modelWorkings(study: Study): Working[] {
               '+',
               frac(row(num(2), sym('k'), '(', sym('k'), '+', num(1), ')'), row(n, '−', sym('k'), '−', num(1))),
             ),
-            withNumbers: row(
-              words(
-                `${Object.entries(fit.model.parameters)
-                  .map(([name, value]) => `${name} ${minus(plainDecimal(significant(value, 7)))}`)
-                  .join(
-                    ', ',
-                  )}${fit.model.logLikelihood === null ? '' : `; ℓ = ${minus(plainDecimal(significant(fit.model.logLikelihood, 9)))}`}${fit.aicc === null ? '' : `; AICc = ${minus(plainDecimal(significant(fit.aicc, 9)))}`}`,
-              ),
+            withNumbers: aiccNumbers(fit.model, fit.aicc, study.values.length),
+          },
+          {
+            caption: meaning('parameters'),
+            formula: words(fit.name),
+            withNumbers: words(
+              Object.entries(fit.model.parameters)
+                .map(([name, value]) => `${name} ${minus(plainDecimal(significant(value, 7)))}`)
+                .join(', ') || 'none',
             ),
           },
+          ...goodnessLine(study),
         ],
         fit.name === 'empirical' ? 'empirical' : 'maximum-likelihood',
         'aicc',
@@ -971,8 +1062,12 @@ function shareWorkings(study: Study): Working[] {
     const ppm = (value: number): string => plainDecimal(significant(value * 1e6, 4));
     const terms: MathNode[] = [];
     const numbers: MathNode[] = [];
-    const mean = plainDecimal(significant(moments.mean, 8));
-    const sd = plainDecimal(significant(moments.standardDeviation ?? 0, 8));
+    const printed = inputsThatReproduce(
+      { mean: moments.mean, sd: moments.standardDeviation ?? 0 },
+      (v) => expectedShareNormal(study.readings.limits, v.mean, v.sd, count).value,
+      ppm,
+    );
+    const { mean, sd } = printed;
     if (low !== null) {
       terms.push(row(words('Φ'), '(', frac(row(L, '−', xBar), s), ')'));
       numbers.push(row(words('Φ'), '(', frac(row(num(plainDecimal(low)), '−', num(mean)), num(sd)), ')'));
@@ -1009,7 +1104,13 @@ function shareWorkings(study: Study): Working[] {
               words('−Φ⁻¹(p)'),
             )
           : words('bootstrap, percentile ends'),
-        withNumbers: row(num(ppm(expected.low95)), words(' to '), num(ppm(expected.high95)), words(' in a million')),
+        withNumbers: row(
+          ...(normal ? probitNumbers(expected.value, expected.low95, expected.high95, ppm) : []),
+          num(ppm(expected.low95)),
+          words(' to '),
+          num(ppm(expected.high95)),
+          words(' in a million'),
+        ),
       });
     }
     found.push(
@@ -1031,6 +1132,20 @@ function shareWorkings(study: Study): Working[] {
     );
   }
   return found;
+}
+
+/** The interval of the expected share on the probit scale with its numbers: Φ(−(q ± half)). */
+function probitNumbers(value: number, low95: number, high95: number, ppm: (share: number) => string): MathNode[] {
+  const q = -normalQuantile(value);
+  const half = -normalQuantile(low95) - q;
+  const printed = inputsThatReproduce(
+    { q, half },
+    (v) => [normalSurvival(v.q + v.half), normalSurvival(v.q - v.half)],
+    ppm,
+  );
+  // Where the share is nearly 1 the scale turns over: what is printed must still give the ends.
+  if (ppm(normalSurvival(q - half)) !== ppm(high95)) return [];
+  return [words('Φ(−('), num(printed.q), op('±'), num(printed.half), words('))'), op('=')];
 }
 
 function toolWorkings(study: Study, unit: string): Working[] {
@@ -1066,44 +1181,112 @@ function toolWorkings(study: Study, unit: string): Working[] {
       ),
     );
   }
-  if (a !== null && !measurement.several && (measurement.guardLow !== null || measurement.guardHigh !== null)) {
+  const { certificate } = measurement;
+  const expanded = certificate ? significant(certificate.expanded, 12) : null;
+  if (expanded !== null && measurement.uncertaintyRatio !== null && limits.low !== null && limits.high !== null) {
+    const at = limits.target ?? (limits.low + limits.high) / 2;
+    found.push(
+      work(
+        'uncertaintyRatio',
+        words('uncertainty ratio'),
+        measurement.uncertaintyRatio,
+        [
+          {
+            caption: null,
+            formula: frac(row(U, '−', L), row(num(2), sub(sym('U'), '95'))),
+            withNumbers: row(
+              frac(
+                row(num(plainDecimal(limits.high)), '−', num(plainDecimal(limits.low))),
+                row(num(2), '×', num(plainDecimal(expanded)), '×', num(plainDecimal(at))),
+              ),
+              '=',
+              shown(measurement.uncertaintyRatio, 2),
+            ),
+          },
+        ],
+        'uncertainty-ratio',
+        'definition',
+        { inputs: [input(sub(sym('U'), '95'), expanded, 'U95')], fromReadings: false },
+      ),
+    );
+  }
+  if (!measurement.several && (measurement.guardLow !== null || measurement.guardHigh !== null)) {
     const lines: Line[] = [];
-    for (const [limit, sign] of [
-      [limits.low, 1],
-      [limits.high, -1],
+    const d = study.readings.decimals + 1;
+    for (const [limit, sign, result] of [
+      [limits.low, 1, measurement.guardLow],
+      [limits.high, -1, measurement.guardHigh],
     ] as const) {
-      if (limit === null) continue;
-      const band = guardBand(limit, a, study.step);
-      lines.push({
-        caption: null,
-        formula: row(
-          sign === 1 ? L : U,
-          sign === 1 ? '+' : '−',
-          num('1.645'),
-          root(
-            row(
-              power(frac(row(sym('a'), sign === 1 ? L : U), root(num(3))), '2'),
-              '+',
-              frac(power(sym('h'), '2'), num(12)),
-            ),
+      if (limit === null || result === null) continue;
+      const X = sign === 1 ? L : U;
+      const side = sign === 1 ? '+' : '−';
+      const plain = num(plainDecimal(limit));
+      const step = frac(power(num(plainDecimal(study.step)), '2'), num(12));
+      if (certificate && expanded !== null) {
+        const printed = inputsThatReproduce(
+          { deviation: certificate.deviation },
+          (v) =>
+            (limit + sign * guardBand(limit, a ?? 0, study.step, (certificate.expanded / 2) * Math.abs(limit)).width) *
+            (1 + v.deviation),
+          d,
+        );
+        lines.push({
+          caption: null,
+          formula: row(
+            '(',
+            X,
+            side,
+            num('1.645'),
+            root(row(power(frac(row(sub(sym('U'), '95'), X), num(2)), '2'), '+', frac(power(sym('h'), '2'), num(12)))),
+            ')',
+            '(',
+            num(1),
+            '+',
+            sym('D'),
+            ')',
           ),
-        ),
-        withNumbers: row(
-          num(plainDecimal(limit)),
-          sign === 1 ? '+' : '−',
-          num('1.645'),
-          root(
-            row(
-              power(frac(row(num(plainDecimal(a)), '×', num(plainDecimal(limit))), root(num(3))), '2'),
-              '+',
-              frac(power(num(plainDecimal(study.step)), '2'), num(12)),
-            ),
+          withNumbers: row(
+            '(',
+            plain,
+            side,
+            num('1.645'),
+            '×',
+            root(row(power(frac(row(num(plainDecimal(expanded)), '×', plain), num(2)), '2'), '+', step)),
+            ')',
+            '×',
+            '(',
+            num(1),
+            '+',
+            '(',
+            num(printed.deviation),
+            ')',
+            ')',
+            '=',
+            shown(result, d),
+            words(` ${unit}`),
           ),
-          '=',
-          shown(limit + sign * band.width, study.readings.decimals + 1),
-          words(` ${unit}`),
-        ),
-      });
+        });
+      } else if (a !== null) {
+        lines.push({
+          caption: null,
+          formula: row(
+            X,
+            side,
+            num('1.645'),
+            root(row(power(frac(row(sym('a'), X), root(num(3))), '2'), '+', frac(power(sym('h'), '2'), num(12)))),
+          ),
+          withNumbers: row(
+            plain,
+            side,
+            num('1.645'),
+            '×',
+            root(row(power(frac(row(num(plainDecimal(a)), '×', plain), root(num(3))), '2'), '+', step)),
+            '=',
+            shown(result, d),
+            words(` ${unit}`),
+          ),
+        });
+      }
     }
     found.push(
       work(
@@ -1111,12 +1294,20 @@ function toolWorkings(study: Study, unit: string): Working[] {
         words('proved inside'),
         measurement.guardLow ?? measurement.guardHigh,
         lines,
-        'guard-band',
+        certificate ? 'guard-band-certificate' : 'guard-band',
         'jcgm',
         {
-          inputs: [input(sym('a'), a, 'a'), input(sym('h'), study.step, 'h')],
+          inputs: [
+            ...(expanded !== null
+              ? [input(sub(sym('U'), '95'), expanded, 'U95')]
+              : a === null
+                ? []
+                : [input(sym('a'), a, 'a')]),
+            ...(certificate ? [input(sym('D'), significant(certificate.deviation, 8), 'D')] : []),
+            input(sym('h'), study.step, 'h'),
+          ],
           fromReadings: false,
-          unmet,
+          unmet: certificate ? [said('study.work.unmet.certificate', {})] : unmet,
         },
       ),
     );
@@ -1187,7 +1378,19 @@ function planWorking(study: Study): Working[] {
   const count = study.values.length;
   const freedom = requirement.index === 'Cpk' && study.withinSigma.ok ? study.withinSigma.value.degreesOfFreedom : null;
   const c = 1 / 9 + (v * v * (freedom === null ? 1 : count / freedom)) / 2;
+  const z90 = 1.2815515655446004;
   const half = z975 * Math.sqrt(c / (count + more.evenOdds));
+  const all = count + more.ninetyPercent;
+  const ninety = z975 * Math.sqrt(c / all) + (z90 * Math.sqrt(c * more.ninetyPercent)) / all;
+  const printed = inputsThatReproduce(
+    { z: z975, z90, c },
+    (x) => [
+      x.z * Math.sqrt(x.c / (count + more.evenOdds)),
+      x.z * Math.sqrt(x.c / all) + (x.z90 * Math.sqrt(x.c * more.ninetyPercent)) / all,
+    ],
+    5,
+  );
+  const gap = (): MathNode[] => [num(plainDecimal(significant(v, 7))), op('−'), num(plainDecimal(requirement.value))];
   return [
     work(
       'moreReadings',
@@ -1198,15 +1401,37 @@ function planWorking(study: Study): Working[] {
           caption: null,
           formula: row(sym('z'), root(frac(sym('c'), row(n, '+', words('add')))), '≤', sym('v'), '−', sym('R')),
           withNumbers: row(
-            num('1.95996'),
-            root(frac(num(plainDecimal(significant(c, 6))), row(num(count), '+', num(more.evenOdds)))),
+            num(printed.z),
+            '×',
+            root(frac(num(printed.c), row(num(count), '+', num(more.evenOdds)))),
             '=',
-            num(plainDecimal(significant(half, 5))),
+            shown(half, 5),
             '≤',
-            num(plainDecimal(significant(v, 7))),
+            ...gap(),
+          ),
+        },
+        {
+          caption: meaning('nine-in-ten'),
+          formula: row(
+            sym('z'),
+            root(frac(sym('c'), row(n, '+', words('add')))),
+            '+',
+            frac(row(num('1.28155'), root(row(sym('c'), words('add')))), row(n, '+', words('add'))),
+            '≤',
+            sym('v'),
             '−',
-            num(plainDecimal(requirement.value)),
-            words(`; nine in ten: ${more.ninetyPercent}`),
+            sym('R'),
+          ),
+          withNumbers: row(
+            num(printed.z),
+            '×',
+            root(frac(num(printed.c), num(all))),
+            '+',
+            frac(row(num(printed.z90), '×', root(row(num(printed.c), '×', num(more.ninetyPercent)))), num(all)),
+            '=',
+            shown(ninety, 5),
+            '≤',
+            ...gap(),
           ),
         },
       ],

@@ -10,19 +10,24 @@ export function significant(value: number, digits: number): number {
  * The fewest significant digits (5 to 15) at which the inputs, so rounded, give the same printed result.
  *
  * @param inputs exact values; whole numbers stay whole
- * @param result computes the result from inputs
- * @param decimals decimals of the printed result
+ * @param result computes the result from inputs; several where the same inputs give several
+ * @param printed decimals of the printed result, or how it is printed
  */
 export function inputsThatReproduce<K extends string>(
   inputs: Readonly<Record<K, number>>,
-  result: (inputs: Readonly<Record<K, number>>) => number,
-  decimals: number,
+  result: (inputs: Readonly<Record<K, number>>) => number | readonly number[],
+  printed: number | ((value: number) => string),
 ): Readonly<Record<K, string>> {
-  const wanted = roundedText(result(inputs), decimals);
+  const text = typeof printed === 'number' ? (value: number) => roundedText(value, printed) : printed;
+  const print = (values: Readonly<Record<K, number>>): string => {
+    const found = result(values);
+    return typeof found === 'number' ? text(found) : found.map(text).join(' ');
+  };
+  const wanted = print(inputs);
   let rounded = inputs;
   for (let digits = 5; digits <= 16; digits++) {
     rounded = mapValues(inputs, (value) => (Number.isInteger(value) ? value : significant(value, digits)));
-    if (roundedText(result(rounded), decimals) === wanted) break;
+    if (print(rounded) === wanted) break;
   }
   return mapValues(rounded, (value) => plainDecimal(value));
 }

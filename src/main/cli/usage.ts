@@ -21,8 +21,9 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]
   study --joint NAME [scope] [--of torque|angle] [--attempts first|last|all]
                       [--within pooled|s-bar|r-bar|mr-bar|mr-median] [--subgroup N] [--model NAME]
-                      [--requirement Ppk=1.33] [--judge low-end|estimate] [--seed N]
-                      [--out FILE.html|.pdf|.docx|.csv|.json|.svg]
+                      [--requirement Ppk=1.33] [--judge low-end|estimate] [--seed N] [--fit-p]
+                      [--baseline-from TIME] [--baseline-to TIME]
+                      [--out FILE.html|.pdf|.docx|.csv|.json|.svg|.png]
   figure NAME [scope] --out FILE.svg|.png
   demo                fill the store with the sample scenario
 

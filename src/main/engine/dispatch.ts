@@ -2,7 +2,8 @@
  * Requests in, replies out: lanes, progress, cancel.
  *
  * One question per lane at a time. A newer request in a lane replaces the one that waits there, which is answered
- * `superseded`: a person who drags a filter wants the last answer, not all of them.
+ * `superseded`: a person who drags a filter wants the last answer, not all of them. Questions that may take seconds
+ * (`givesWay`) are replaced while they run, too.
  */
 import type { CallName, Replies, Request } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
@@ -25,8 +26,12 @@ export interface Servant {
 
 interface Waiting {
   readonly id: number;
+  /** Whether a newer request in its lane stops it while it runs: nothing is written by it, and it can take long. */
+  readonly givesWay: boolean;
   readonly run: () => Promise<void>;
 }
+
+const longQuestions: ReadonlySet<CallName> = new Set<CallName>(['study:read']);
 
 const progressEveryMs = 100;
 
@@ -42,7 +47,7 @@ export function createDispatcher(
   nowMs: () => number,
 ): { receive(message: ToEngine): void; idle(): Promise<void> } {
   const cancels = new Map<number, AbortController>();
-  const busyLanes = new Map<string, Waiting | null>();
+  const busyLanes = new Map<string, { readonly running: Waiting; waiting: Waiting | null }>();
   const running = new Set<Promise<void>>();
   engine.onEvent((event) => send({ event }));
 
@@ -67,25 +72,28 @@ export function createDispatcher(
     void work.finally(() => running.delete(work));
   };
 
+  const superseded = (): ProblemError => new ProblemError('superseded', said('problem.superseded', {}));
+
   const inLane = (lane: string, next: Waiting): void => {
-    if (!busyLanes.has(lane)) {
-      busyLanes.set(lane, null);
+    const busy = busyLanes.get(lane);
+    if (!busy) {
+      busyLanes.set(lane, { running: next, waiting: null });
       track(
         next.run().then(() => {
-          const waiting = busyLanes.get(lane) ?? null;
+          const waiting = busyLanes.get(lane)?.waiting ?? null;
           busyLanes.delete(lane);
           if (waiting) inLane(lane, waiting);
         }),
       );
       return;
     }
-    const replaced = busyLanes.get(lane);
-    busyLanes.set(lane, next);
+    const replaced = busy.waiting;
+    busy.waiting = next;
     if (replaced) {
       cancels.delete(replaced.id);
-      const problem = toProblem(new ProblemError('superseded', said('problem.superseded', {})));
-      send({ id: replaced.id, ok: false, problem });
+      send({ id: replaced.id, ok: false, problem: toProblem(superseded()) });
     }
+    if (busy.running.givesWay) cancels.get(busy.running.id)?.abort(superseded());
   };
 
   const withProgress = (id: number): ((progress: Progress) => void) => {
@@ -123,7 +131,7 @@ export function createDispatcher(
           engine.serve(call, body as Request<typeof call>, { onProgress: withProgress(id), signal }),
         );
       if (lane === undefined) track(run());
-      else inLane(lane, { id, run });
+      else inLane(lane, { id, givesWay: longQuestions.has(call), run });
     },
     async idle() {
       while (running.size > 0) await Promise.all(running);

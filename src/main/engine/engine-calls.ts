@@ -1,10 +1,14 @@
 /** The questions of the contract answered from the plant in memory, each by its function of the core. */
 import type { CallName, Replies, Request, StudyChoices } from '#core/contract/calls.ts';
+import type { DriftToolModel } from '#core/contract/models/drift-model.ts';
 import type { StudyModel } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import type { Plant } from '#core/readings/plant.ts';
+import type { Scope } from '#core/readings/scope.ts';
+import type { StudyTools } from '#core/study/compute-study.ts';
 import { said } from '#core/text/said.ts';
+import { inSlices, type SliceContext } from './in-slices.ts';
 import type { RegisterState } from './register-state.ts';
 
 /** What a question may look at. */
@@ -13,6 +17,7 @@ export interface Asked {
   readonly state: RegisterState;
   readonly programVersion: string;
   readonly sha256Hex: (utf8Text: string) => string;
+  readonly startSha256: () => { update(utf8Text: string): void; hex(): string };
   readonly plantName: string | null;
   /** Who asks, for reports. */
   readonly who: string;
@@ -21,6 +26,8 @@ export interface Asked {
   readonly now: number;
   /** Raw text of a reading's line from the stored bytes. */
   readonly rawLine: (source: number, line: number) => Promise<string | null>;
+  /** Cancel and progress of this very question. */
+  readonly slices: SliceContext;
 }
 
 type Answer<C extends CallName> = (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
@@ -47,18 +54,13 @@ export const analysisCalls = {
     (await import('#core/review/review-model.ts')).reviewModel(plant, request.scope, request.ink),
   'collection:read': async ({ plant }, request) =>
     (await import('#core/review/collection.ts')).collectionModel(plant, request.now),
-  'drift:read': async ({ plant, drift }, request) =>
-    (await import('#core/drift/drift-model.ts')).driftModel(plant, request.scope, request.now, drift),
-  'drift:tool': async ({ plant, drift }, request) =>
-    (await import('#core/drift/drift-tool-model.ts')).driftToolModel(
-      plant,
-      request.scope,
-      request.now,
-      request.tool,
-      drift,
-    ),
-  'drift:answer': async ({ plant, drift }, request) => {
-    const { driftAnswer } = await import('#core/drift/drift-answer.ts');
+  'drift:read': async ({ plant, drift, slices }, request) => {
+    const { driftModelSteps } = await import('#core/drift/drift-model.ts');
+    return inSlices(driftModelSteps(plant, request.scope, request.now, drift), slices);
+  },
+  'drift:tool': async (asked, request) => toolOf(asked, request.scope, request.now, request.tool),
+  'drift:answer': async ({ plant, drift, slices }, request) => {
+    const { driftAnswerSteps } = await import('#core/drift/drift-answer.ts');
     const { collectionModel } = await import('#core/review/collection.ts');
     const collection = new Map(
       collectionModel(plant, request.now).rows.map((row) => [
@@ -66,15 +68,13 @@ export const analysisCalls = {
         { storedEstimate: row.stored, fullOn: row.fullOn },
       ]),
     );
-    return driftAnswer(plant, request.scope, request.now, drift, collection);
+    return inSlices(driftAnswerSteps(plant, request.scope, request.now, drift, collection), slices);
   },
   'study:read': async (asked, request) => studyOf(asked, request),
-  'study:answer': async ({ plant, sha256Hex, programVersion, drift }, request) =>
-    (await import('#core/study/study-answer.ts')).studyAnswer(plant, request, {
-      sha256Hex,
-      programVersion,
-      anonymousOperators: drift.anonymousOperators,
-    }),
+  'study:answer': async (asked, request) => {
+    const { studyAnswerSteps } = await import('#core/study/study-answer.ts');
+    return inSlices(studyAnswerSteps(asked.plant, request, studyTools(asked)), asked.slices);
+  },
   'report:study': async (asked, request) =>
     (await import('../report/study-file.ts')).studyFile(
       await studyOf(asked, request.choices),
@@ -87,9 +87,8 @@ export const analysisCalls = {
     return shiftFile(reviewModel(asked.plant, request.scope, null), request.format, factsOf(asked, request.madeMs));
   },
   'report:tool': async (asked, request) => {
-    const { driftToolModel } = await import('#core/drift/drift-tool-model.ts');
     const { toolFile } = await import('../report/tool-file.ts');
-    const model = driftToolModel(asked.plant, request.scope, request.now, request.tool, asked.drift);
+    const model = await toolOf(asked, request.scope, request.now, request.tool);
     return toolFile(model, request.format, factsOf(asked, request.madeMs));
   },
   'figure:make': async (asked, request) => {
@@ -98,8 +97,7 @@ export const analysisCalls = {
       review: async () => (await import('#core/review/review-model.ts')).reviewModel(asked.plant, request.scope, null),
       tool: async () => {
         if (request.tool === null) throw missing('a tool');
-        const { driftToolModel } = await import('#core/drift/drift-tool-model.ts');
-        return driftToolModel(asked.plant, request.scope, request.now, request.tool, asked.drift);
+        return toolOf(asked, request.scope, request.now, request.tool);
       },
       study: async () => {
         if (request.choices === null) throw missing('a joint');
@@ -137,12 +135,23 @@ export function notFound(what: string, name: string): ProblemError {
 
 /** A study as the screen and the reports show it. */
 export async function studyOf(asked: Asked, choices: StudyChoices): Promise<StudyModel> {
-  const { studyModel } = await import('#core/study/study-model.ts');
-  return studyModel(asked.plant, choices, {
+  const { studyModelSteps } = await import('#core/study/study-model.ts');
+  return inSlices(studyModelSteps(asked.plant, choices, studyTools(asked)), asked.slices);
+}
+
+/** A tool as the drift screen, its card and its figures show it. */
+async function toolOf(asked: Asked, scope: Scope, now: number, tool: string): Promise<DriftToolModel> {
+  const { driftToolSteps } = await import('#core/drift/drift-tool-model.ts');
+  return inSlices(driftToolSteps(asked.plant, scope, now, tool, asked.drift), asked.slices);
+}
+
+function studyTools(asked: Asked): StudyTools {
+  return {
     sha256Hex: asked.sha256Hex,
+    startSha256: asked.startSha256,
     programVersion: asked.programVersion,
     anonymousOperators: asked.drift.anonymousOperators,
-  });
+  };
 }
 
 function factsOf(asked: Asked, madeMs: number) {

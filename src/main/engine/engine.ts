@@ -182,8 +182,8 @@ class StoreEngine implements Engine {
 
   async serve<C extends CallName>(call: C, request: Request<C>, context: ServeContext = {}): Promise<Replies[C]> {
     const stop = new AbortController();
-    const onAbort = (): void => stop.abort();
-    if (context.signal?.aborted) stop.abort();
+    const onAbort = (): void => stop.abort(context.signal?.reason);
+    if (context.signal?.aborted) onAbort();
     context.signal?.addEventListener('abort', onAbort, { once: true });
     this.#running.add(stop);
     try {

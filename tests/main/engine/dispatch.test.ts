@@ -57,6 +57,22 @@ describe('createDispatcher', () => {
     expect(sent[0]).toMatchObject({ id: 1, ok: false, problem: { kind: 'disk-full' } });
   });
 
+  it('stops a study that runs when a newer one is asked in its lane, and answers it superseded', async () => {
+    const aborted: unknown[] = [];
+    const { dispatcher, sent } = harness(async (_call, body, { signal }) => {
+      if ((body as { n: number }).n === 2) return 'second';
+      await new Promise<void>((done) => signal.addEventListener('abort', () => done(), { once: true }));
+      aborted.push(signal.reason);
+      throw signal.reason;
+    });
+    dispatcher.receive({ v: 1, id: 1, call: 'study:read', lane: 'study', body: { n: 1 } });
+    dispatcher.receive({ v: 1, id: 2, call: 'study:read', lane: 'study', body: { n: 2 } });
+    await dispatcher.idle();
+    expect(aborted).toHaveLength(1);
+    expect(sent[0]).toMatchObject({ id: 1, ok: false, problem: { kind: 'superseded' } });
+    expect(sent[1]).toEqual({ id: 2, ok: true, value: 'second' });
+  });
+
   it('replaces the waiting question of a lane and answers it superseded', async () => {
     const first = gate();
     const served: unknown[] = [];

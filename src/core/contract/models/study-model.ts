@@ -83,8 +83,15 @@ export interface StudyAnswer {
     readonly permissiblePercent: number | null;
     readonly accuracyRatio: number | null;
     readonly uncertaintyRatio: number | null;
+    /** As shown by the tool; with a certificate its deviation is taken into account. */
     readonly guardLow: number | null;
     readonly guardHigh: number | null;
+    /** The certificate that stands instead of the permissible deviation in the guard band; null: none. */
+    readonly certificate: {
+      readonly at: string;
+      readonly expandedPercent: number;
+      readonly deviationPercent: number;
+    } | null;
     readonly ppkAtPermittedError: number | null;
     /** Readings proved inside, proved outside, or neither, each by its own tool's permitted error. */
     readonly proof: { readonly inside: number; readonly outside: number; readonly neither: number } | null;
@@ -94,6 +101,8 @@ export interface StudyAnswer {
     readonly name: StudyModelName;
     readonly parameters: Readonly<Record<string, number>>;
     readonly ranked: readonly RankedModel[];
+    /** p of the chosen model's A² by parametric bootstrap with refitting, where it was asked for and could be made. */
+    readonly fit: { readonly statistic: number; readonly p: number; readonly replicates: number } | null;
   };
   readonly normality: {
     readonly andersonDarling: { readonly statistic: number; readonly p: number; readonly atMost: boolean } | null;
@@ -118,6 +127,12 @@ export interface StudyAnswer {
     readonly center: number | null;
     readonly lower: number | null;
     readonly upper: number | null;
+    /** The span that was chosen for centre and limits, civil times; null: all groups. */
+    readonly baseline: {
+      readonly from: string | null;
+      readonly to: string | null;
+      readonly points: number;
+    } | null;
   };
   readonly outliers: readonly { readonly reading: string; readonly test: 'grubbs' | 'esd' }[];
   readonly verdict: {
@@ -126,6 +141,8 @@ export interface StudyAnswer {
     readonly outcome: StudyOutcome;
     readonly withoutStability: 'shown' | 'not-shown-yet' | 'not-met' | null;
     readonly met: boolean | null;
+    /** The outcome in words: "Not stable, and not shown." */
+    readonly headline: string;
     readonly because: string;
   };
   readonly cautions: readonly string[];
@@ -277,6 +294,8 @@ export interface ControlChart {
     readonly upper: number | null;
   };
   readonly status: 'stable' | 'as-chance' | 'not-stable' | null;
+  /** The span that was chosen for centre and limits; null: all groups. */
+  readonly baseline: { readonly from: number | null; readonly to: number | null; readonly points: number } | null;
   readonly signals: readonly {
     readonly rule: RunRule;
     /** Index in `groups` of the point that completes it. */
@@ -364,6 +383,8 @@ export interface OfferedModel {
   readonly parameters: Readonly<Record<string, number>> | null;
   readonly chosen: boolean;
   readonly recommended: boolean;
+  /** p of A² by bootstrap, of the chosen model only and where it was asked for; null: not made. */
+  readonly fitP: number | null;
 }
 
 /** Readings split by one factor: for the mixture warning. */
@@ -380,6 +401,11 @@ export interface StratumRow {
 export interface StrataTable {
   readonly by: 'tool' | 'operator' | 'shift';
   readonly rows: readonly StratumRow[];
+  /**
+   * What the tests compare: single readings where all lie in one block (shift or day), else means of cells (tool x
+   * operator x block), since the readings of one shift share its luck.
+   */
+  readonly basis: { readonly kind: 'readings' | 'cells'; readonly count: number };
   /** Welch's test of equal means and Brown-Forsythe's of equal spread; null where they cannot be computed. */
   readonly welchP: number | null;
   readonly kruskalWallisP: number | null;
@@ -394,7 +420,7 @@ export interface StrataTable {
   } | null;
   /** Share of the variance that lies between the rows, 0..1. */
   readonly shareBetween: number | null;
-  /** True: p < 0.01 and at least 2 rows with 10 readings: stratify. */
+  /** True: p < 0.01 and at least 2 rows that can be compared: stratify. */
   readonly mixture: boolean;
 }
 

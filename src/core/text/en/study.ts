@@ -153,8 +153,8 @@ export const study = {
     `None of the ${f.number(a.points)} ${a.singles ? 'readings' : 'group means'} signals.`,
   'study.as-chance': (a: { signals: number; points: number }, f: Format) =>
     `${capital(inWords(a.signals, f))} ${plural(a.signals, 'signal', 'signals')} in ${f.number(a.points)} points: as many as chance gives.`,
-  'study.chart-needs': (a: { needed: number; got: number; singles: boolean }, f: Format) =>
-    `Stability not judged: needs at least ${f.number(a.needed)} ${a.singles ? 'single readings' : 'groups'}, there ${plural(a.got, 'is', 'are')} ${f.number(a.got)}.`,
+  'study.chart-needs': (a: { needed: number; got: number; singles: boolean; baseline: boolean }, f: Format) =>
+    `Stability not judged: needs at least ${f.number(a.needed)} ${a.singles ? 'single readings' : 'groups'}${a.baseline ? ' in the baseline' : ''}, there ${plural(a.got, 'is', 'are')} ${f.number(a.got)}.`,
   'study.chart-no-sigma': (_: None, _f: Format) => 'Stability not judged: there is no spread within groups.',
   'study.signal': (a: { rule: string; value: number; decimals: number; singles: boolean }, f: Format) => {
     const what = a.singles ? 'reading' : 'mean';
@@ -194,6 +194,7 @@ export const study = {
       guardLow: number | null;
       guardHigh: number | null;
       provable: boolean;
+      certificate: { at: number; expanded: number; deviation: number } | null;
       neither: number | null;
       n: number;
       decimals: number;
@@ -225,6 +226,11 @@ export const study = {
     if (a.checkAt !== null && a.checkPercent !== null) {
       parts.push(`Last check, ${f.dayMonth(a.checkAt)}: ${f.signed(a.checkPercent, 1)} %.`);
     } else if (a.tools.length === 1) parts.push('No check on a reference is known.');
+    if (a.certificate && (a.guardLow !== null || a.guardHigh !== null)) {
+      parts.push(
+        `By its certificate of ${f.date(a.certificate.at)} (uncertainty ${f.number(a.certificate.expanded, decimalsOf(a.certificate.expanded))} %, k = 2; deviation ${f.signed(a.certificate.deviation, 1)} %, taken out):`,
+      );
+    }
     if (!a.provable) parts.push('This tool cannot prove this window.');
     else if (a.guardLow !== null && a.guardHigh !== null) {
       parts.push(
@@ -399,8 +405,28 @@ export const study = {
     'This tool cannot prove this window: its permitted error leaves no value that is surely inside.',
   'study.caution.far-outside': (_: None, _f: Format) =>
     'The expected share outside lies far outside the data: it rests on the model.',
+  'study.fit.p': (
+    a: { model: Said; statistic: number; p: number; atLeast: number; replicates: number; coarse: boolean },
+    f: Format,
+  ) =>
+    `${f.say(a.model)}: A² is ${f.number(a.statistic, 3)}; ${f.number(a.atLeast)} of ${f.number(a.replicates)} simulated samples, fitted again, lie as far off or farther: p ${pText(a.p, f)}.${
+      a.coarse ? ' The readings are rounded and the simulated ones are not, which alone lowers this p.' : ''
+    }`,
+  'study.fit.normal': (_: None, _f: Format) =>
+    'The p of the normal comes from its table (Anderson-Darling): no simulation is made for it.',
+  'study.fit.empirical': (_: None, _f: Format) => 'The readings themselves cannot be tested against the readings.',
+  'study.fit.too-many': (a: { most: number }, f: Format) =>
+    `No p for this distribution: its bootstrap is made up to ${f.number(a.most)} readings.`,
+  'study.fit.none': (_: None, _f: Format) =>
+    'No p for this distribution: it does not fit, or there are too few readings.',
+  'study.caution.baseline': (a: { from: number | null; to: number | null; points: number; of: number }, f: Format) =>
+    `Centre and control limits come from ${f.number(a.points)} of ${f.number(a.of)} points, those of ${spanText(a, f)}, by choice. The indices are of all readings.`,
+  'study.caution.phases': (a: { count: number }, f: Format) =>
+    `Between these readings lie calibrations, repairs or new limits: ${f.number(a.count)} phases. The control limits are those of all together, so that a level that moved there shows; choose a span as baseline to judge one against another.`,
+  'study.note.baseline': (a: { from: number | null; to: number | null; points: number }, f: Format) =>
+    `Baseline of the control chart: ${spanText(a, f)}, ${f.number(a.points)} points, chosen by hand.`,
   'study.caution.bootstrap': (a: { replicates: number; seed: number; failed: number }, f: Format) =>
-    `Intervals by parametric bootstrap (B ${f.number(a.replicates)}, seed ${f.number(a.seed)}${a.failed > 0 ? `, ${f.number(a.failed)} fits failed` : ''}); they do not contain the doubt about the distribution itself.`,
+    `Intervals by parametric bootstrap (B ${f.number(a.replicates)}, seed ${String(a.seed)}${a.failed > 0 ? `, ${f.number(a.failed)} fits failed` : ''}); they do not contain the doubt about the distribution itself.`,
   'study.caution.bootstrap-bound': (a: { most: number }, f: Format) =>
     `No interval: the bootstrap of this distribution is made up to ${f.number(a.most)} readings. Narrow the period, or judge the estimate.`,
   'study.caution.bootstrap-failed': (a: { failed: number; replicates: number }, f: Format) =>
@@ -446,7 +472,7 @@ export const study = {
   'study.note.normality': (_: None, _f: Format) =>
     'Anderson-Darling p: D’Agostino & Stephens, Goodness-of-Fit Techniques (1986), Table 4.9. Shapiro-Wilk: Royston, AS R94 (1995).',
   'study.note.random': (a: { seed: number; replicates: number }, f: Format) =>
-    `Random numbers: MT19937, 53-bit uniforms, seed ${f.number(a.seed)}, ${f.number(a.replicates)} replicates.`,
+    `Random numbers: MT19937, 53-bit uniforms, seed ${String(a.seed)}, ${f.number(a.replicates)} replicates.`,
   'study.note.no-random': (_: None, _f: Format) => 'No simulation, so no seed.',
   'study.note.sources-not-opened': (_: None, _f: Format) =>
     'Texts of ISO and VDI were not opened beyond public excerpts.',
@@ -478,6 +504,8 @@ export const study = {
     'Independence: groups differ, so the interval is too short (92.5 % instead of 95 % when the spread between groups is half that within).',
   'study.work.unmet.permissible': (_: None, _f: Format) =>
     'Applied torque is not measured: the tool’s permitted error stands for its unknown one.',
+  'study.work.unmet.certificate': (_: None, _f: Format) =>
+    'The tool is taken to stand as on the day of its certificate.',
   'study.work.unmet.coverage': (a: { nominal: string; found: string }, _f: Format) =>
     `Coverage found by simulation: ${a.found} where ${a.nominal} is nominal.`,
 };
@@ -523,10 +551,16 @@ const meanings: Record<string, string> = {
   x: 'quantile of the fitted distribution',
   a: 'relative permitted error',
   h: 'display step',
+  U95: 'expanded uncertainty of the certificate, k = 2, relative',
+  D: 'deviation of the certificate, relative',
   count: 'readings outside the limits',
   m: 'points on the chart',
   spread: 'mean of the plotted spread',
   R: 'requirement',
+  parameters: 'parameters of the fitted distribution',
+  'fit-p': 'goodness of the fit, p',
+  'nine-in-ten': 'nine in ten',
+  c: '1/9 + v²/2, for Cpk 1/9 + v²n/(2ν)',
 };
 
 const methods: Record<string, string> = {
@@ -558,6 +592,9 @@ const methods: Record<string, string> = {
   'expected-model': 'Both tails of the fitted distribution; interval by parametric bootstrap.',
   'accuracy-ratio': 'Width of the limits over twice the permitted error at the target.',
   'guard-band': 'Limit drawn in by 1.645 standard uncertainties of the permitted error and the display step.',
+  'guard-band-certificate':
+    'Limit drawn in by 1.645 standard uncertainties (half the expanded uncertainty of the certificate, and the display step), as the tool shows it: its deviation taken into account.',
+  'uncertainty-ratio': 'Width of the limits over twice the expanded uncertainty of the certificate at the target.',
   'at-error': 'Ppk of x/(1 + a) and of x/(1 − a); the smaller counts.',
   'more-readings': 'Least whole number to add for even odds, and for nine in ten, if the estimate holds.',
   outliers: 'Grubbs two-sided and generalised ESD at 0.05 on normal scores of the chosen model.',
@@ -592,6 +629,13 @@ function decimalsOf(value: number): number {
   const text = String(value);
   const point = text.indexOf('.');
   return point < 0 || text.includes('e') ? 0 : text.length - point - 1;
+}
+
+/** A span of civil times whose end is not in it. */
+function spanText(a: { from: number | null; to: number | null }, f: Format): string {
+  if (a.from === null && a.to === null) return 'the whole period';
+  if (a.to === null) return `from ${f.dateTime(a.from ?? 0)} on`;
+  return a.from === null ? `before ${f.dateTime(a.to)}` : `${f.dateTime(a.from)} to before ${f.dateTime(a.to)}`;
 }
 
 /** p to two significant digits, in plain words when tiny. */

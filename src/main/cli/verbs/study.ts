@@ -2,11 +2,20 @@
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { RequestInput } from '#core/contract/calls.ts';
-import { commonOptions, oneOf, parseVerb, scopeOf, scopeOptions, unitOf, wholeNumber } from '../scope-options.ts';
+import {
+  civil,
+  commonOptions,
+  oneOf,
+  parseVerb,
+  scopeOf,
+  scopeOptions,
+  unitOf,
+  wholeNumber,
+} from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import { printJson, table, type Verb } from '../verb.ts';
 
-const formats = ['html', 'pdf', 'docx', 'csv', 'json', 'svg'] as const;
+const formats = ['html', 'pdf', 'docx', 'csv', 'json', 'svg', 'png'] as const;
 const models = [
   'normal',
   'lognormal',
@@ -30,7 +39,7 @@ interface Answer {
   readonly n: number;
   readonly unit: string;
   readonly indices: Readonly<Record<string, Index | null>>;
-  readonly verdict: { readonly because: string; readonly outcome: string };
+  readonly verdict: { readonly headline: string; readonly because: string };
   readonly cautions: readonly string[];
 }
 
@@ -48,6 +57,9 @@ export const run: Verb = async (args, context) => {
       requirement: { type: 'string' },
       seed: { type: 'string' },
       judge: { type: 'string' },
+      'fit-p': { type: 'boolean', default: false },
+      'baseline-from': { type: 'string' },
+      'baseline-to': { type: 'string' },
       out: { type: 'string' },
     },
     [0, 0],
@@ -82,6 +94,8 @@ export const run: Verb = async (args, context) => {
     ...(seed === undefined ? {} : { seed }),
     ...(judge ? { judge } : {}),
     ...(unit ? { unit } : {}),
+    fitP: values['fit-p'],
+    baseline: baselineOf(values['baseline-from'], values['baseline-to']),
   };
   const format =
     values.out === undefined ? undefined : formats.find((known) => path.extname(values.out ?? '') === `.${known}`);
@@ -98,6 +112,28 @@ export const run: Verb = async (args, context) => {
   else if (values.out === undefined) context.print(inWords((await client.call('study:answer', choices)) as Answer));
   return 0;
 };
+
+/** The span whose groups set the control limits; a bare date as its end includes that day. */
+function baselineOf(
+  from: string | undefined,
+  to: string | undefined,
+): { from: number | null; to: number | null } | null {
+  if (from === undefined && to === undefined) return null;
+  const span = scopeOf({
+    from: from === undefined ? undefined : checked('--baseline-from', from),
+    to: to === undefined ? undefined : checked('--baseline-to', to),
+  });
+  if (span.from !== null && span.to !== null && span.from >= span.to) {
+    throw new WrongUsage('--baseline-from must be before --baseline-to.');
+  }
+  return { from: span.from, to: span.to };
+}
+
+/** Names the option in the problem, then gives the text on. */
+function checked(option: string, text: string): string {
+  civil(option, text);
+  return text;
+}
 
 function requirementOf(text: string): { index: (typeof indexNames)[number]; value: number } {
   const m = /^(\w+)=(\d+(?:\.\d+)?)$/.exec(text);
@@ -122,7 +158,7 @@ function inWords(answer: Answer): string {
   );
   return `${[
     `${answer.joint}, n ${answer.n}`,
-    answer.verdict.because,
+    `${answer.verdict.headline} ${answer.verdict.because}`,
     '',
     ...(rows.length > 0 ? [table(['Index', 'Value', '95 % interval', 'Method'], rows), ''] : []),
     ...answer.cautions,

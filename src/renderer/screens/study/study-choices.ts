@@ -20,6 +20,8 @@ const usual: OtherChoices = {
   judge: 'low-end',
   seed: null,
   unit: null,
+  fitP: false,
+  baseline: null,
   whatIf: null,
 };
 
