@@ -1,12 +1,16 @@
 /**
  * `node tests/bench/drift-bench.ts [--rows N]`: the ranked list of the drift screen on N readings of 200 tools, after the
- * readings are in memory, and again for other scopes; with one plain loop over the same columns for comparison.
+ * readings are in memory, and again for other scopes.
+ *
+ * Printed: clock, processor time of this thread (on a busy machine only that tells what the work costs), the ratio of the
+ * latter to one plain loop over three columns, and the longest stretch (clock) in which no other question is answered.
  */
 import { parseArgs } from 'node:util';
-import { driftModel } from '#core/drift/drift-model.ts';
-import { driftToolModel } from '#core/drift/drift-tool-model.ts';
+import { driftModelSteps } from '#core/drift/drift-model.ts';
+import { driftToolSteps } from '#core/drift/drift-tool-model.ts';
 import { everything } from '#core/readings/scope.ts';
 import { fastenerChains } from '#core/review/chains.ts';
+import type { Steps } from '#core/steps.ts';
 import { msPerDay } from '#core/time/civil-time.ts';
 import { firstDay, simulatedPlant } from './simulated-plant.ts';
 
@@ -19,16 +23,31 @@ const tools = 200;
 const shifts = 100;
 const perShift = Math.max(4, Math.round(rows / tools / shifts));
 
-const timed = <T>(what: string, run: () => T): T => {
+let plainLoop = 0;
+function timed<T>(what: string, steps: Steps<T>, bound: number | null = null): T {
   const start = performance.now();
-  const used = process.cpuUsage();
-  const result = run();
-  const { user } = process.cpuUsage(used);
-  const wall = (performance.now() - start).toFixed(0).padStart(6);
-  // Processor time beside the clock: on a busy machine only the first tells what the work costs.
-  console.log(`${what.padEnd(50)} ${wall} ms   (${(user / 1000).toFixed(0)} ms of processor)`);
-  return result;
-};
+  const used = process.threadCpuUsage();
+  let longest = 0;
+  for (;;) {
+    const from = performance.now();
+    const next = steps.next();
+    longest = Math.max(longest, performance.now() - from);
+    if (!next.done) continue;
+    const { user, system } = process.threadCpuUsage(used);
+    const cpu = (user + system) / 1000;
+    if (plainLoop === 0) plainLoop = cpu;
+    const verdict = bound === null ? '' : cpu < bound ? `   under ${bound} ms` : `   OVER ${bound} ms`;
+    const column = (value: number): string => value.toFixed(0).padStart(6);
+    console.log(
+      `${what.padEnd(44)} ${column(performance.now() - start)} ms  ${column(cpu)} ms of processor  ${column(cpu / plainLoop)} loops  ${column(longest)} ms at a stretch${verdict}`,
+    );
+    return next.value;
+  }
+}
+// biome-ignore lint/correctness/useYield: work in one step
+function* atOnce<T>(run: () => T): Steps<T> {
+  return run();
+}
 
 const plant = simulatedPlant({
   seed: 1,
@@ -48,12 +67,16 @@ const loop = (): number => {
   return sum;
 };
 loop();
-timed('one plain loop over three columns', loop);
-// Chains belong to loading: Review needs them first.
-timed('tries at each fastener (shared with Review)', () => fastenerChains(plant));
-const model = timed('ranked list, first time after load', () => driftModel(plant, everything, now));
+loop();
+timed('one plain loop over three columns', atOnce(loop));
+// Tries belong to loading: Review needs them first.
+timed(
+  'tries at each fastener (shared with Review)',
+  atOnce(() => fastenerChains(plant)),
+);
+const model = timed('ranked list, first time after load', driftModelSteps(plant, everything, now), 2000);
 console.log(`   first in the list: ${model.tools[0]?.tool} (${model.tools[0]?.kind})`);
-timed('one tool in detail, same scope', () => driftToolModel(plant, everything, now, model.tools[0]?.tool ?? ''));
+timed('one tool in detail, same scope', driftToolSteps(plant, everything, now, model.tools[0]?.tool ?? ''), 300);
 const scopes = {
   'scope change: later half of the period': { ...everything, from: firstDay + 30 * msPerDay },
   'scope change: last six weeks': { ...everything, from: firstDay + 28 * msPerDay },
@@ -62,4 +85,4 @@ const scopes = {
   'scope change: one joint': { ...everything, joints: ['Joint 3'] },
   'scope change: twenty tools': { ...everything, tools: plant.register.tools.slice(0, 20).map((t) => t.serial) },
 };
-for (const [what, scope] of Object.entries(scopes)) timed(what, () => driftModel(plant, scope, now));
+for (const [what, scope] of Object.entries(scopes)) timed(what, driftModelSteps(plant, scope, now), 300);

@@ -4,11 +4,12 @@ import type { LaneQuantity, WatchThresholds } from '../contract/models/drift-mod
 import type { Plant } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
+import { finished, type Steps } from '../steps.ts';
 import { convertTorque } from '../units/torque-unit.ts';
 import { type CellRows, type FactorEffects, factorEffects } from './cell-model.ts';
-import { baselineBlocks, type CellTable, cellsOfScope, leastInCell } from './cells.ts';
+import { baselineBlocks, type CellTable, cellsOfScope, leastInCell, readyToGather } from './cells.ts';
 import { stopTarget } from './drift-readings.ts';
-import { analyseLane, ewmaDesign, isoWeek, type LaneInput, type LaneResult, numberedKeys } from './lane.ts';
+import { ewmaDesign, isoWeek, type LaneInput, type LaneResult, laneSteps, numberedKeys } from './lane.ts';
 import { currentPhases } from './phases.ts';
 import { pairSumsByJoint, type ResponseLine, responseLine } from './response-lines.ts';
 
@@ -92,8 +93,12 @@ export interface DriftAnalysis {
 const kept = new WeakMap<Plant, Map<string, DriftAnalysis>>();
 const keepAtMost = 6;
 
-/** Analyses a scope; kept per plant and scope, since list, detail and command line ask for the same. */
-export function analyseDrift(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis {
+/** Analyses a scope at once. */
+export const analyseDrift = (plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis =>
+  finished(analysisSteps(plant, scope, options));
+
+/** Analyses a scope, in steps; kept per plant and scope, since list, detail and command line ask for the same. */
+export function* analysisSteps(plant: Plant, scope: Scope, options: DriftOptions): Steps<DriftAnalysis> {
   let ofPlant = kept.get(plant);
   if (!ofPlant) {
     ofPlant = new Map();
@@ -102,17 +107,20 @@ export function analyseDrift(plant: Plant, scope: Scope, options: DriftOptions):
   const key = JSON.stringify([scope, options.baseline]);
   const known = ofPlant.get(key);
   if (known) return known;
-  const made = analyse(plant, scope, options);
+  const made = yield* analyse(plant, scope, options);
   const oldest = ofPlant.keys().next();
   if (ofPlant.size >= keepAtMost && !oldest.done) ofPlant.delete(oldest.value);
   ofPlant.set(key, made);
   return made;
 }
 
-function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalysis {
+function* analyse(plant: Plant, scope: Scope, options: DriftOptions): Steps<DriftAnalysis> {
   const { register } = plant;
   const selected = selectReadings(plant, scope);
+  yield;
+  yield* readyToGather(plant);
   const table = cellsOfScope(plant, scope, selected);
+  yield;
   const firstBlock = currentPhases(register, table);
   const inPhase = (cell: number): boolean => table.block[cell]! >= firstBlock[table.tool[cell]!]!;
   const readingsOfTool = (tool: number, block: number): number => table.toolBlockReadings[tool * table.blocks + block]!;
@@ -141,7 +149,9 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     byAngle,
   );
   const ownInput = inputOf(ownRows, table, inPhase, readingsOfTool, options, ewma);
-  const own = analyseLane(ownInput);
+  yield;
+  const own = yield* laneSteps(ownInput);
+  yield;
 
   // Response lane: what the fastener answers at an equal stop.
   const answers = (cell: number): boolean => table.pairs[cell]! > 0 && ofKind(cell);
@@ -167,7 +177,9 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     doubt: (level, from, others) =>
       slopeDoubt(table, lines, responseRows, inPhase, others ?? [level], from, register.joints.length),
   };
-  const response = analyseLane(responseInput);
+  yield;
+  const response = yield* laneSteps(responseInput);
+  yield;
 
   // The same from the operators' side, with the tools free to move from week to week and at their own changes.
   const operatorCells: CellRows = {
@@ -200,7 +212,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
     const at = ownRows.rows.operator[k]! * table.blocks + table.block[cell]!;
     operatorReadings[at] = operatorReadings[at]! + table.n[cell]!;
   }
-  const operatorLane = analyseLane({
+  const operatorLane = yield* laneSteps({
     rows: operatorCells,
     block: ownInput.block,
     blockAt: table.blockAt,
@@ -222,6 +234,7 @@ function analyse(plant: Plant, scope: Scope, options: DriftOptions): DriftAnalys
         null,
       );
   const sameFit = torqueOnly && own.byTool && own.moveFit ? own.moveFit : undefined;
+  yield;
   const effects = effectRows.rows.length > 0 ? factorEffects(effectRows.rows, sameFit) : null;
   const targets = register.joints.map((joint, position) => {
     const revision = joint.revisions[joint.revisions.length - 1];
@@ -275,11 +288,18 @@ function inputOf(
   options: DriftOptions,
   ewma: LaneInput['ewma'],
 ): LaneInput {
+  const n = rows.cell.length;
+  const block = new Int32Array(n);
+  const current = new Uint8Array(n);
+  for (let k = 0; k < n; k++) {
+    block[k] = table.block[rows.cell[k]!]!;
+    if (inPhase(rows.cell[k]!)) current[k] = 1;
+  }
   return {
     rows: rows.rows,
-    block: rows.cell.map((cell) => table.block[cell]!),
+    block,
     blockAt: table.blockAt,
-    current: Uint8Array.from(rows.cell, (cell) => (inPhase(cell) ? 1 : 0)),
+    current,
     readingsOf: (level, block) => readingsOfTool(rows.toolOf[level]!, block),
     baseline: options.baseline,
     ewma,
@@ -295,9 +315,12 @@ function laneRows(
   byAngle: readonly boolean[] | null,
 ): LaneRows {
   const { register } = plant;
-  const taken: number[] = [];
-  for (let c = 0; c < table.length; c++) if (take(c)) taken.push(c);
-  const cell = Int32Array.from(taken);
+  const taken = new Int32Array(table.length);
+  let n = 0;
+  for (let c = 0; c < table.length; c++) if (take(c)) taken[n++] = c;
+  const cell = taken.slice(0, n);
+  const value = new Float64Array(n);
+  for (let k = 0; k < n; k++) value[k] = valueIn(cell[k]!);
   const compress = (of: Int32Array, keys: number): { levels: Int32Array; row: Int32Array } => {
     const position = new Int32Array(keys).fill(-1);
     for (let k = 0; k < cell.length; k++) position[of[cell[k]!]!] = 0;
@@ -345,7 +368,7 @@ function laneRows(
       joint: joint.row,
       operator: operator.row,
       tool: tool.row,
-      value: Float64Array.from(cell, valueIn),
+      value,
       cluster,
       clusters,
       names: {
@@ -370,22 +393,21 @@ function baselineCells(
   options: DriftOptions,
 ): Uint8Array {
   const out = new Uint8Array(table.length);
-  const blocksOf = new Map<number, Set<number>>();
+  const { blocks } = table;
+  const tools = table.toolBlockReadings.length / Math.max(1, blocks);
+  const full = new Uint8Array(tools * blocks);
   for (let c = 0; c < table.length; c++) {
     // The blocks counted are those of the lane's series: blocks with at least one full cell.
     if (!answers(c) || !inPhase(c) || table.pairs[c]! < leastInCell) continue;
-    const tool = table.tool[c]!;
-    let blocks = blocksOf.get(tool);
-    if (!blocks) {
-      blocks = new Set();
-      blocksOf.set(tool, blocks);
-    }
-    blocks.add(table.block[c]!);
+    full[table.tool[c]! * blocks + table.block[c]!] = 1;
   }
-  const last = new Map<number, number>();
-  for (const [tool, blocks] of blocksOf) {
-    const sorted = [...blocks].sort((a, b) => a - b);
-    last.set(tool, sorted[Math.min(baselineBlocks, sorted.length) - 1]!);
+  const last = new Int32Array(tools).fill(-1);
+  for (let tool = 0; tool < tools; tool++) {
+    for (let b = 0, found = 0; b < blocks && found < baselineBlocks; b++) {
+      if (full[tool * blocks + b] !== 1) continue;
+      found++;
+      last[tool] = b;
+    }
   }
   for (let c = 0; c < table.length; c++) {
     if (!answers(c) || !inPhase(c)) continue;
@@ -393,7 +415,7 @@ function baselineCells(
     if (options.baseline) {
       const at = table.blockAt[block]!;
       if (at >= options.baseline.from && at < options.baseline.to) out[c] = 1;
-    } else if (block <= (last.get(table.tool[c]!) ?? -1)) out[c] = 1;
+    } else if (block <= last[table.tool[c]!]!) out[c] = 1;
   }
   return out;
 }

@@ -2,6 +2,8 @@
 import type { Plant } from '../readings/plant.ts';
 import { everything, type Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
+import { fastenerChains } from '../review/chains.ts';
+import type { Steps } from '../steps.ts';
 import { type DriftReadings, type DriftUse, driftReadings, driftUse } from './drift-readings.ts';
 
 /** Fewest readings of a cell. */
@@ -197,6 +199,26 @@ export function gatherCells(plant: Plant, selected: Uint32Array): CellTable {
 
 const keptWhole = new WeakMap<Plant, CellTable>();
 
+/** What every gathering of cells needs, made once a plant: tries at fasteners, columns of the analysis, whole cells. */
+export function* readyToGather(plant: Plant): Steps<void> {
+  if (keptWhole.has(plant)) return;
+  fastenerChains(plant);
+  yield;
+  driftReadings(plant);
+  yield;
+  wholeCells(plant);
+  yield;
+}
+
+function wholeCells(plant: Plant): CellTable {
+  let whole = keptWhole.get(plant);
+  if (!whole) {
+    whole = gatherCells(plant, selectReadings(plant, everything));
+    keptWhole.set(plant, whole);
+  }
+  return whole;
+}
+
 /**
  * Cells of a scope. Where the scope cuts no cell in two they are picked from the cells of the whole plant, gathered once;
  * else, and where a joint's target is the median of its baseline, the readings are gone through again.
@@ -204,11 +226,7 @@ const keptWhole = new WeakMap<Plant, CellTable>();
  * @param selected the scope's readings, in time order
  */
 export function cellsOfScope(plant: Plant, scope: Scope, selected: Uint32Array): CellTable {
-  let whole = keptWhole.get(plant);
-  if (!whole) {
-    whole = gatherCells(plant, selectReadings(plant, everything));
-    keptWhole.set(plant, whole);
-  }
+  const whole = wholeCells(plant);
   const picked = pickCells(plant, whole, scope);
   if (!picked) return gatherCells(plant, selected);
   return { ...pickColumns(whole, picked), ...countSelected(plant, selected, whole.blocks) };

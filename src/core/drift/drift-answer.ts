@@ -2,10 +2,11 @@
 import type { DriftModel, DriftToolRow, EffectRow, Lane } from '../contract/models/drift-model.ts';
 import type { Plant } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
+import { finished, type Steps } from '../steps.ts';
 import { say } from '../text/said.ts';
 import { civilText, msPerDay } from '../time/civil-time.ts';
 import { type DriftOptions, defaultDriftOptions } from './analysis.ts';
-import { driftModel } from './drift-model.ts';
+import { driftModelSteps } from './drift-model.ts';
 import { operatorLabels } from './operator-labels.ts';
 
 interface LaneAnswer {
@@ -178,16 +179,20 @@ const day = (at: number | null | undefined): string | null =>
   at === null || at === undefined ? null : civilText(at, msPerDay);
 
 /** The `drift` document of a scope. */
-export function driftAnswer(
+export const driftAnswer = (...asked: Parameters<typeof driftAnswerSteps>) => finished(driftAnswerSteps(...asked));
+
+/** The same in steps, for whoever must answer others in between. */
+export function* driftAnswerSteps(
   plant: Plant,
   scope: Scope,
   now: number,
   options: DriftOptions = defaultDriftOptions,
   collection: ReadonlyMap<string, ToolCollection> = new Map(),
-) {
+): Steps<ReturnType<typeof driftDocument>> {
   // Documents name operators by badge, as every other document does; labels only where the plant wants nobody named.
   const labels = options.anonymousOperators
     ? operatorLabels(plant.register, true)
     : [...plant.register.operators.map((operator) => operator.badge), ''];
-  return driftDocument(driftModel(plant, scope, now, options, labels, Number.POSITIVE_INFINITY), collection);
+  const model = yield* driftModelSteps(plant, scope, now, options, labels, Number.POSITIVE_INFINITY);
+  return driftDocument(model, collection);
 }

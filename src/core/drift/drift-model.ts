@@ -2,8 +2,9 @@
 import type { DriftModel, EffectRow } from '../contract/models/drift-model.ts';
 import type { Plant } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
+import { finished, type Steps } from '../steps.ts';
 import { type Said, said } from '../text/said.ts';
-import { analyseDrift, type DriftAnalysis, type DriftOptions, defaultDriftOptions } from './analysis.ts';
+import { analysisSteps, type DriftAnalysis, type DriftOptions, defaultDriftOptions } from './analysis.ts';
 import { leastDegreesOfFreedom } from './cell-model.ts';
 import { baselineBlocks } from './cells.ts';
 import { byUrgency } from './finding.ts';
@@ -20,17 +21,21 @@ import type { CellFactor } from './untangle.ts';
  * @param labels how operators are named, by position in the register and one more for "not named"
  * @param complete so many of the most urgent tools carry the intervals of their still lanes
  */
-export function driftModel(
+export const driftModel = (...asked: Parameters<typeof driftModelSteps>): DriftModel =>
+  finished(driftModelSteps(...asked));
+
+/** The same in steps, for whoever must answer others in between. */
+export function* driftModelSteps(
   plant: Plant,
   scope: Scope,
   now: number,
   options: DriftOptions = defaultDriftOptions,
   labels: readonly string[] = operatorLabels(plant.register, options.anonymousOperators),
   complete = completeUpTo,
-): DriftModel {
-  const analysis = analyseDrift(plant, scope, options);
-  const tools = rankedTools(plant, analysis, now, options, labels, complete);
-  const { ownRows, effectRows, effects, table } = analysis;
+): Steps<DriftModel> {
+  const analysis = yield* analysisSteps(plant, scope, options);
+  const tools = yield* rankedTools(plant, analysis, now, options, labels, complete);
+  const { effectRows, effects } = analysis;
   const label = (level: number): string => labels[effectRows.operatorOf[level] ?? labels.length - 1] ?? '';
   const span = timeSpan(plant, analysis.selected);
   const laneBlocks = tools.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0);
@@ -40,7 +45,7 @@ export function driftModel(
     from: span.from,
     to: span.to,
     readings: analysis.selected.length,
-    blocks: new Set(ownRows.cell.map((cell) => table.block[cell]!)).size,
+    blocks: blocksWithCells(analysis),
     tools: tools.map((one, k) => ({ ...one.row, rank: k + 1 })),
     expectedFalseAlarms: expected,
     ewma: { lambda: analysis.ewma.lambda, limitFactor: analysis.ewma.limitFactor, baselineBlocks },
@@ -70,30 +75,37 @@ export function driftModel(
   };
 }
 
-/** All tools with readings in the scope, most urgent first. */
-export function rankedTools(
+/** All tools with readings in the scope, most urgent first, in steps. */
+export function* rankedTools(
   plant: Plant,
   analysis: DriftAnalysis,
   now: number,
   options: DriftOptions,
   labels: readonly string[],
   complete = completeUpTo,
-): readonly ToolFacts[] {
+): Steps<readonly ToolFacts[]> {
   const key = JSON.stringify([now, options, labels, complete]);
   const known = ranked.get(analysis);
   if (known && known.key === key) return known.tools;
   const all = analysis.tools.length <= complete;
-  const tools = analysis.tools
-    .map((tool) => toolFacts(plant, analysis, tool, now, options, labels, all))
-    .sort((a, b) => byUrgency(a.rank, b.rank));
+  const tools: ToolFacts[] = [];
+  for (const [k, tool] of analysis.tools.entries()) {
+    if (k % toolsInStep === 0) yield { done: k, total: analysis.tools.length };
+    tools.push(toolFacts(plant, analysis, tool, now, options, labels, all));
+  }
+  tools.sort((a, b) => byUrgency(a.rank, b.rank));
   if (!all) {
     for (let k = 0; k < complete; k++) {
+      if (k % toolsInStep === 0) yield;
       tools[k] = toolFacts(plant, analysis, tools[k]!.tool, now, options, labels);
     }
   }
   ranked.set(analysis, { key, tools });
   return tools;
 }
+
+/** Tools put together between two places where the work may be interrupted. */
+const toolsInStep = 10;
 
 /** The list of an analysis, for the detail of one tool that is asked for next. */
 const ranked = new WeakMap<DriftAnalysis, { readonly key: string; readonly tools: readonly ToolFacts[] }>();
@@ -124,11 +136,14 @@ function effectList(analysis: DriftAnalysis, factor: CellFactor, label: (level: 
   if (!effects) return [];
   const { rows } = effectRows;
   const readings = new Float64Array(rows.names[factor].length);
-  const blocks = rows.names[factor].map(() => new Set<number>());
+  const blocks = new Int32Array(readings.length);
+  const met = new Uint8Array(readings.length * table.blocks);
   for (let k = 0; k < rows.length; k++) {
     const level = rows[factor][k]!;
     readings[level] = readings[level]! + table.torques[effectRows.cell[k]!]!;
-    blocks[level]!.add(table.block[effectRows.cell[k]!]!);
+    const key = level * table.blocks + table.block[effectRows.cell[k]!]!;
+    if (met[key] === 0) blocks[level] = blocks[level]! + 1;
+    met[key] = 1;
   }
   return effects.effects[factor].map((one) => ({
     name: rows.names[factor][one.level]!,
@@ -137,9 +152,15 @@ function effectList(analysis: DriftAnalysis, factor: CellFactor, label: (level: 
     low95: one.low95,
     high95: one.high95,
     n: readings[one.level]!,
-    blocks: blocks[one.level]!.size,
+    blocks: blocks[one.level]!,
     comparableSet: one.set,
   }));
+}
+
+function blocksWithCells({ ownRows, table }: DriftAnalysis): number {
+  const met = new Uint8Array(table.blocks);
+  for (let k = 0; k < ownRows.cell.length; k++) met[table.block[ownRows.cell[k]!]!] = 1;
+  return met.reduce((sum, one) => sum + one, 0);
 }
 
 function leftOutRows(analysis: DriftAnalysis): { why: Said; count: number }[] {

@@ -10,12 +10,20 @@ import { ProblemError } from '../contract/problems.ts';
 import type { Plant } from '../readings/plant.ts';
 import { readingName } from '../readings/plant.ts';
 import type { Scope } from '../readings/scope.ts';
+import { finished, type Steps } from '../steps.ts';
 import { type Said, said } from '../text/said.ts';
-import { analyseDrift, type DriftAnalysis, type DriftOptions, defaultDriftOptions, type LaneRows } from './analysis.ts';
+import {
+  analysisSteps,
+  type DriftAnalysis,
+  type DriftOptions,
+  defaultDriftOptions,
+  type LaneRows,
+} from './analysis.ts';
 import { leastDegreesOfFreedom } from './cell-model.ts';
 import { baselineBlocks } from './cells.ts';
 import { rankedTools } from './drift-model.ts';
 import { driftReadings } from './drift-readings.ts';
+import { driftWorkings } from './drift-workings.ts';
 import type { LaneResult } from './lane.ts';
 import { operatorLabels } from './operator-labels.ts';
 import { tangledGroups } from './tangles.ts';
@@ -34,18 +42,22 @@ const checksInLog = 50;
  * @param serial as the register writes it
  * @throws ProblemError `not-found` for a tool that the register does not know
  */
-export function driftToolModel(
+export const driftToolModel = (...asked: Parameters<typeof driftToolSteps>): DriftToolModel =>
+  finished(driftToolSteps(...asked));
+
+/** The same in steps, for whoever must answer others in between. */
+export function* driftToolSteps(
   plant: Plant,
   scope: Scope,
   now: number,
   serial: string,
   options: DriftOptions = defaultDriftOptions,
-): DriftToolModel {
-  const analysis = analyseDrift(plant, scope, options);
+): Steps<DriftToolModel> {
+  const analysis = yield* analysisSteps(plant, scope, options);
   const labels = operatorLabels(plant.register, options.anonymousOperators);
   const tool = plant.register.tools.findIndex((one) => one.serial === serial);
   if (tool < 0) throw new ProblemError('not-found', said('problem.not-found', { what: 'tool', name: serial }));
-  const ranked = rankedTools(plant, analysis, now, options, labels);
+  const ranked = yield* rankedTools(plant, analysis, now, options, labels);
   const position = ranked.findIndex((one) => one.tool === tool);
   const facts = toolFacts(plant, analysis, tool, now, options, labels);
   const { row } = facts;
@@ -58,7 +70,10 @@ export function driftToolModel(
       ? { ...row.own.changePoint, lane: 'own' as const }
       : null;
   const label = (level: number): string => labels[analysis.effectRows.operatorOf[level] ?? labels.length - 1] ?? '';
-  const expected = ranked.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0) / analysis.ewma.runLength;
+  yield;
+  const moved = yield* whatMoved(analysis, facts, labels);
+  const laneBlocks = ranked.reduce((sum, one) => sum + (one.own?.blocks.length ?? 0), 0);
+  const expected = laneBlocks / analysis.ewma.runLength;
   return {
     row: { ...row, rank: position < 0 ? ranked.length + 1 : position + 1 },
     from: span.from,
@@ -69,7 +84,7 @@ export function driftToolModel(
     marks: stripMarks(plant, facts, span),
     checks: checksHeld.filter((check) => check.at >= span.from - margin(span) && check.at <= Math.max(span.to, now)),
     scatter: scatterOf(plant, analysis, facts),
-    whatMoved: whatMoved(analysis, facts, labels).map((one) =>
+    whatMoved: moved.map((one) =>
       options.anonymousOperators && one.who === 'operator' ? { ...one, name: one.label } : one,
     ),
     checkLog: [...checksHeld].reverse().slice(0, checksInLog),
@@ -77,6 +92,7 @@ export function driftToolModel(
     finding: row.finding,
     caution: cautions(plant, analysis, facts, expected),
     bothSides: row.checks.latest ? said('drift.both-sides', { percent: row.checks.latest.deviationPercent }) : null,
+    findingSaysBothSides: row.kind === 'reads-wrong' || row.kind === 'out-of-tolerance',
     laneSays: laneSays(facts),
     affectedIds: facts.affectedPositions.map((i) => readingName(plant.readings, i)),
     inQuestionIds: facts.inQuestionPositions.map((i) => readingName(plant.readings, i)),
@@ -86,6 +102,7 @@ export function driftToolModel(
           (group) => group.tools.includes(serial) || row.togetherWith.length > 0,
         )
       : [],
+    workings: driftWorkings(analysis, facts, laneBlocks),
   };
 }
 
@@ -219,11 +236,11 @@ function scatterOf(plant: Plant, analysis: DriftAnalysis, facts: ToolFacts): Res
 }
 
 /** Moves since the date: of the tool, with each operator where the lane moved, and of other tools at its joints. */
-function whatMoved(analysis: DriftAnalysis, facts: ToolFacts, labels: readonly string[]): MovedRow[] {
+function* whatMoved(analysis: DriftAnalysis, facts: ToolFacts, labels: readonly string[]): Steps<MovedRow[]> {
   if (facts.sinceBlock === null) return [];
   const { row } = facts;
   return [
-    ...movedRows(
+    ...(yield* movedRows(
       'response',
       analysis.response,
       analysis.responseRows,
@@ -231,12 +248,20 @@ function whatMoved(analysis: DriftAnalysis, facts: ToolFacts, labels: readonly s
       facts.sinceBlock,
       labels,
       row.response.moved === true,
-    ),
-    ...movedRows('own', analysis.own, analysis.ownRows, facts, facts.sinceBlock, labels, row.own.moved === true),
+    )),
+    ...(yield* movedRows(
+      'own',
+      analysis.own,
+      analysis.ownRows,
+      facts,
+      facts.sinceBlock,
+      labels,
+      row.own.moved === true,
+    )),
   ];
 }
 
-function movedRows(
+function* movedRows(
   lane: 'own' | 'response',
   result: LaneResult,
   laneRows: LaneRows,
@@ -244,7 +269,7 @@ function movedRows(
   from: number,
   labels: readonly string[],
   withOperators: boolean,
-): MovedRow[] {
+): Steps<MovedRow[]> {
   const level = laneRows.levelOfTool.get(facts.tool);
   if (level === undefined) return [];
   const { rows } = laneRows;
@@ -296,6 +321,7 @@ function movedRows(
     const counts = countBy(rows.length, (i) => (mine(i) ? rows.operator[i]! : null));
     if (counts.length > 1) {
       for (const [operator] of counts.slice(0, mostOperators)) {
+        yield;
         push(
           'operator',
           rows.names.operator[operator]!,
@@ -313,6 +339,7 @@ function movedRows(
     rows.tool[i] !== level && joints.has(rows.joint[i]!) ? rows.tool[i]! : null,
   );
   for (const [other] of others.slice(0, mostOthers)) {
+    yield;
     const name = rows.names.tool[other]!;
     push('other-tool', name, name, (i) => rows.tool[i] === other && joints.has(rows.joint[i]!), mine, [other]);
   }

@@ -15,6 +15,7 @@ import { mannKendall } from '../stats/mann-kendall.ts';
 import { pettitt } from '../stats/pettitt.ts';
 import { stepAndRamp } from '../stats/step-and-ramp.ts';
 import { type TheilSen, theilSen } from '../stats/theil-sen.ts';
+import { finished, type Steps } from '../steps.ts';
 import { msPerDay } from '../time/civil-time.ts';
 import { type CellRows, fitCells, leastDegreesOfFreedom, setsOfFit } from './cell-model.ts';
 import { baselineBlocks } from './cells.ts';
@@ -22,6 +23,8 @@ import { baselineBlocks } from './cells.ts';
 /** Fewest blocks for a trend, and for the date of a change. */
 export const leastForTrend = 10;
 export const leastForChange = 20;
+/** Tools looked at between two places where the work may be interrupted. */
+const levelsInStep = 20;
 /** Expected share of false ones among the changes found (Benjamini-Hochberg). */
 const falseDiscoveries = 0.05;
 
@@ -145,8 +148,11 @@ export function isoWeek(at: number): number {
   return Math.floor((Math.floor(at / msPerDay) + 3) / 7);
 }
 
-/** Analyses a lane. */
-export function analyseLane(input: LaneInput): LaneResult {
+/** Analyses a lane at once. */
+export const analyseLane = (input: LaneInput): LaneResult => finished(laneSteps(input));
+
+/** Analyses a lane, in steps. */
+export function* laneSteps(input: LaneInput): Steps<LaneResult> {
   const { rows, block, blockAt, current } = input;
   const levelCount = rows.names.tool.length;
   if (rows.length === 0) {
@@ -176,6 +182,7 @@ export function analyseLane(input: LaneInput): LaneResult {
   const seriesFit = input.absorb
     ? fitCells(followed, input.absorb.of, input.absorb.count)
     : fitCells(rows, weekly.of, weekly.count);
+  yield;
   const sets = setsOfFit(input.absorb ? followed : rows, seriesFit);
   const jointEffect = centred(seriesFit.columnEffect, 0, sets.joint);
   const otherEffect = centred(seriesFit.columnEffect, rows.names.joint.length, sets.operator);
@@ -224,6 +231,7 @@ export function analyseLane(input: LaneInput): LaneResult {
     return { blocks, percent, readings, ...baselineSpan(blocks, blockAt, input.baseline) };
   });
 
+  yield;
   // The spread of block values: a tool's own from few ranges is doubtful, so never less than that of all tools together.
   const allRanges = series.flatMap((one) =>
     one.baselineFrom === null || one.baselineTo === null
@@ -277,7 +285,14 @@ export function analyseLane(input: LaneInput): LaneResult {
     return move;
   };
 
-  const raw = series.map((one, level) => {
+  const raw: ((typeof series)[number] & {
+    level: number;
+    trend: TheilSen | null;
+    mannKendallP: number | null;
+    pettittP: number | null;
+  })[] = [];
+  for (const [level, one] of series.entries()) {
+    if (level % levelsInStep === 0) yield;
     const m = one.blocks.length;
     let trend: TheilSen | null = null;
     let mannKendallP: number | null = null;
@@ -295,12 +310,14 @@ export function analyseLane(input: LaneInput): LaneResult {
       }
     }
     const pettittP = m >= leastForChange ? pettitt(one.percent).p : null;
-    return { ...one, level, trend, mannKendallP, pettittP };
-  });
+    raw.push({ ...one, level, trend, mannKendallP, pettittP });
+  }
   const adjusted = adjustedOver(raw.map((one) => one.mannKendallP));
   const changeAdjusted = adjustedOver(raw.map((one) => one.pettittP));
 
-  const levels = raw.map((one, level): LevelLane => {
+  const levels: LevelLane[] = [];
+  for (const [level, one] of raw.entries()) {
+    if (level % levelsInStep === 0) yield;
     let baseline: number | null = null;
     let sigma: number | null = null;
     let ewma = new Float64Array(0);
@@ -352,7 +369,7 @@ export function analyseLane(input: LaneInput): LaneResult {
         };
       }
     }
-    return {
+    levels.push({
       level,
       blocks: one.blocks,
       percent: one.percent,
@@ -374,8 +391,8 @@ export function analyseLane(input: LaneInput): LaneResult {
       moved,
       unknown,
       togetherWith: together[level]!.with,
-    };
-  });
+    });
+  }
   return { input, levels, moveFit, byTool: onePhase && !input.absorb, sizeFrom, moveFrom, moveOfRows };
 }
 

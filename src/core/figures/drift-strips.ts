@@ -1,5 +1,6 @@
 /** One tool over time: own readings, response, checks, one under the other on one time axis, each in per cent. */
 import type { BlockSeries, ChangePoint, CheckRow, DriftToolModel, Lane } from '../contract/models/drift-model.ts';
+import { msPerDay } from '../time/civil-time.ts';
 import { dateTicks } from './date-ticks.ts';
 import type { Drawing, Figure, FigureStop, FigureTable, Pane, Scale, TextStyle } from './figure.ts';
 import { figureFormat, figureSay, figureText } from './figure-format.ts';
@@ -10,6 +11,8 @@ export interface DriftStripsOptions {
   readonly height: number;
   /** Pixels at the right for what each strip says; default 194. */
   readonly wordsWidth?: number;
+  /** Stretch of time to show, civil ms; absent: all of it. */
+  readonly span?: { readonly from: number; readonly to: number } | null;
 }
 
 /** Pixels of the strips from the figure's top, and the shared time scale. */
@@ -34,10 +37,9 @@ const left = 40;
 /** Lays the strips out. Own and response share one length for a per cent, so that their moves can be compared by eye. */
 export function driftStripsLayout(model: DriftToolModel, options: DriftStripsOptions): DriftStripsLayout {
   const right = options.width - (options.wordsWidth ?? 194);
-  // The newest check is what the finding speaks of: it is in view even when it was made after the last reading.
-  const to = Math.max(model.to, model.row.checks.latest?.at ?? model.to);
-  const span = Math.max(1, to - model.from);
-  const time: Scale = { min: model.from - span * 0.015, max: to + span * 0.015 };
+  const { from, to } = options.span ?? wholeSpan(model);
+  const span = Math.max(1, to - from);
+  const time: Scale = { min: from - span * 0.015, max: to + span * 0.015 };
   const own = stripRange(model.row.own, []);
   const response = stripRange(model.row.response, [model.row.response.since?.percent ?? null]);
   const room = options.height - firstTop - axisHeight - 2 * titleHeight - 6;
@@ -64,6 +66,78 @@ export function driftStripsLayout(model: DriftToolModel, options: DriftStripsOpt
       bottom: responseBottom + titleHeight + checksHeight,
       y: checksScale(model),
     },
+  };
+}
+
+/** All that the strips can show. The newest check is what the finding speaks of: in view even after the last reading. */
+export function wholeSpan(model: DriftToolModel): { from: number; to: number } {
+  return { from: model.from, to: Math.max(model.to, model.row.checks.latest?.at ?? model.to) };
+}
+
+/** Shortest stretch of time that zooming leaves. */
+const leastSpan = 2 * msPerDay;
+
+/**
+ * The next stretch of time when zooming by a factor, about the change where it is in view, else about the middle.
+ *
+ * @param factor 0.5: half as long; 2: twice
+ * @returns null: all of it
+ */
+export function zoomedSpan(
+  model: DriftToolModel,
+  shown: { readonly from: number; readonly to: number } | null,
+  factor: number,
+): { from: number; to: number } | null {
+  const whole = wholeSpan(model);
+  const { from, to } = shown ?? whole;
+  const length = Math.max(leastSpan, (to - from) * factor);
+  if (length >= whole.to - whole.from) return null;
+  const change = model.change?.at;
+  const about = change !== undefined && change >= from && change <= to ? change : (from + to) / 2;
+  const start = Math.min(Math.max(whole.from, about - length / 2), whole.to - length);
+  return { from: start, to: start + length };
+}
+
+/** The model with only what lies in a stretch of time. */
+function within(model: DriftToolModel, span: { readonly from: number; readonly to: number }): DriftToolModel {
+  const inside = (at: number): boolean => at >= span.from && at <= span.to;
+  const lane = (one: Lane): Lane => {
+    const { series } = one;
+    const keep = series.at.flatMap((at, k) => (inside(at) ? [k] : []));
+    const pick = <T>(list: readonly T[]): T[] => keep.flatMap((k) => (list[k] === undefined ? [] : [list[k]]));
+    const baseline =
+      series.baselineFrom === null || series.baselineTo === null
+        ? []
+        : keep.flatMap((k, position) => (k >= series.baselineFrom! && k <= series.baselineTo! ? [position] : []));
+    return {
+      ...one,
+      series: {
+        ...series,
+        at: pick(series.at),
+        percent: pick(series.percent),
+        readings: pick(series.readings),
+        ewma: pick(series.ewma),
+        ewmaLow: pick(series.ewmaLow),
+        ewmaHigh: pick(series.ewmaHigh),
+        baselineFrom: baseline[0] ?? null,
+        baselineTo: baseline[baseline.length - 1] ?? null,
+      },
+    };
+  };
+  const change =
+    model.change && inside(model.change.at)
+      ? {
+          ...model.change,
+          low95: Math.max(span.from, model.change.low95),
+          high95: Math.min(span.to, model.change.high95),
+        }
+      : null;
+  return {
+    ...model,
+    row: { ...model.row, own: lane(model.row.own), response: lane(model.row.response) },
+    checks: stripChecks(model).filter((check) => inside(check.at)),
+    marks: model.marks.filter((mark) => inside(mark.at)),
+    change,
   };
 }
 
@@ -104,7 +178,8 @@ function checksScale(model: DriftToolModel): Scale {
 }
 
 /** Builds the figure. Blocks, checks and pulls are all drawn; nothing is thinned. */
-export function driftStrips(model: DriftToolModel, options: DriftStripsOptions): Figure {
+export function driftStrips(whole: DriftToolModel, options: DriftStripsOptions): Figure {
+  const model = options.span ? within(whole, options.span) : whole;
   const at = driftStripsLayout(model, options);
   const strip = (place: { top: number; bottom: number; y: Scale }, drawings: readonly Drawing[]): Pane => ({
     left: at.left,
@@ -115,7 +190,7 @@ export function driftStrips(model: DriftToolModel, options: DriftStripsOptions):
     y: place.y,
     drawings,
   });
-  const whole = {
+  const all = {
     left: at.left,
     width: at.right - at.left,
     top: firstTop - 4,
@@ -123,11 +198,11 @@ export function driftStrips(model: DriftToolModel, options: DriftStripsOptions):
     x: at.time,
     y: { min: 0, max: 1 },
   };
-  const panes: Pane[] = [{ ...whole, drawings: changeSpan(model, at) }];
+  const panes: Pane[] = [{ ...all, drawings: changeSpan(model, at) }];
   panes.push(strip(at.own, laneDrawings(model, model.row.own, 'own', at)));
   panes.push(strip(at.response, laneDrawings(model, model.row.response, 'response', at)));
   panes.push(strip(at.checks, checkDrawings(model, at)));
-  panes.push({ ...whole, drawings: changeLine(model) });
+  panes.push({ ...all, drawings: changeLine(model) });
   // Words last: nothing is drawn over them.
   panes.push(strip(at.own, laneWords(model, model.row.own, 'own', at)));
   panes.push(strip(at.response, laneWords(model, model.row.response, 'response', at)));
@@ -385,12 +460,12 @@ function laneWords(
         factor: model.ewma.limitFactor,
         blocks: model.ewma.baselineBlocks,
       }),
-      x: min,
-      y: place.y.min,
-      dxPx: 4,
-      dyPx: -7,
+      // At the end of the title's line, where no value can lie.
+      x: max,
+      y: place.y.max,
+      dyPx: -13,
+      align: 'right',
       colour: 'ink-3',
-      halo: true,
     });
   }
   const lines: { text: string; style: TextStyle }[] = [
@@ -587,6 +662,17 @@ function checkWords(model: DriftToolModel, at: DriftStripsLayout): readonly Draw
     });
     lines.push({
       text: figureText('figure.strips.check-side', { percent: latest.deviationPercent }),
+      style: { colour: 'ink-2' },
+    });
+  }
+  const { forecast } = model.row.checks;
+  if (forecast) {
+    lines.push({
+      text: figureText('figure.strips.forecast', { on: forecast.crossesOn }),
+      style: { colour: 'ink-2' },
+    });
+    lines.push({
+      text: figureText('figure.strips.forecast-span', { low: forecast.low95, high: forecast.high95 }),
       style: { colour: 'ink-2' },
     });
   }

@@ -32,7 +32,7 @@ export function toolCard(
         text: sayMarked(model.finding),
         lines: [
           ...model.caution.map((line) => sayMarked(line)),
-          ...(model.bothSides ? [sayMarked(model.bothSides)] : []),
+          ...(model.bothSides && !model.findingSaysBothSides ? [sayMarked(model.bothSides)] : []),
         ],
         glyph: null,
       },
@@ -43,7 +43,6 @@ export function toolCard(
       ),
       { kind: 'paragraph', text: words('report.affected', { count: row.affected.count, since: row.affected.since }) },
       ...checkLog(model),
-      { kind: 'caution', text: words('common.releases-nothing', {}) },
       {
         kind: 'signatures',
         labels: [words('report.sign.made', {}), words('report.sign.checked', {}), words('report.sign.date', {})],

@@ -7,6 +7,7 @@
 
 import type { Said } from '../../text/said.ts';
 import type { TorqueUnit } from '../../units/torque-unit.ts';
+import type { Working } from './study-model.ts';
 
 /** An estimate with its interval. */
 export interface Estimate {
@@ -362,6 +363,8 @@ export interface DriftToolModel {
   readonly caution: readonly Said[];
   /** Both sides of the latest deviation in words; null: no check. */
   readonly bothSides: Said | null;
+  /** The finding speaks of that check and has said both sides: once is enough. */
+  readonly findingSaysBothSides: boolean;
   /** What each lane supports, one sentence each. */
   readonly laneSays: { readonly own: Said; readonly response: Said; readonly checks: Said };
   /** Ids (`<source>:<line>`) of the newest affected and in-question readings, at most 250; the counts are complete. */
@@ -370,6 +373,8 @@ export interface DriftToolModel {
   /** Thresholds kept for this tool; null: none. */
   readonly thresholds: WatchThresholds | null;
   readonly tangled: readonly TangledGroup[];
+  /** How each figure came about, in the order of the screen. */
+  readonly workings: readonly Working[];
 }
 
 /** Own thresholds of a tool on the watch list, in % either way; null: not watched in that lane. */

@@ -1,3 +1,4 @@
+import { type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
 
 /** "2.9 % low" for a tool that shows too little, "2.9 % high" for one that shows too much. */
@@ -249,6 +250,109 @@ export const drift = {
   'drift.operator.few': (a: { label: string }, _f: Format) => `${a.label}: too few shifts to compare.`,
   'drift.operator.not-named': (_: Record<string, never>, _f: Format) => 'operator not named',
   'drift.operator.label': (a: { number: number }, f: Format) => `Operator ${f.number(a.number)}`,
+
+  // Workings: how the figures of one tool came about.
+  'drift.working.move': (a: { quantity: string }, _f: Format) => `Move of ${quantity(a.quantity)}`,
+  'drift.working.change': (a: { quantity: string }, _f: Format) => `Date of the change of ${quantity(a.quantity)}`,
+  'drift.working.ewma': (a: { quantity: string }, _f: Format) => `EWMA limit of ${quantity(a.quantity)}`,
+  'drift.working.trend': (a: { quantity: string }, _f: Format) => `Trend of ${quantity(a.quantity)}`,
+  'drift.working.visible': (a: { quantity: string }, _f: Format) => `Smallest visible shift of ${quantity(a.quantity)}`,
+  'drift.working.deviation': (a: { at: number }, f: Format) => `Deviation by the check of ${f.dayMonth(a.at)}`,
+  'drift.working.forecast': (_: Record<string, never>, _f: Format) => 'Forecast of the crossing date',
+  'drift.working.false-alarms': (_: Record<string, never>, _f: Format) => 'False alarms expected in a lane',
+  'drift.working.interval': (_: Record<string, never>, _f: Format) => 'Move with its 95 % interval, %',
+  'drift.working.degrees': (_: Record<string, never>, _f: Format) => 'Degrees of freedom',
+  'drift.working.pettitt': (_: Record<string, never>, _f: Format) => 'Whether it changed',
+  'drift.working.bic': (_: Record<string, never>, _f: Format) => 'Step or ramp: the smaller BIC names the shape',
+  'drift.working.limit': (a: { at: number }, f: Format) => `Half width of the limits on ${f.dayMonth(a.at)}, %`,
+  'drift.working.outside': (a: { outside: boolean }, _f: Format) =>
+    a.outside ? 'First shift outside' : 'The newest shift is inside',
+  'drift.working.slope': (_: Record<string, never>, _f: Format) =>
+    'Slope, % a thousand readings, with its 95 % interval',
+  'drift.working.ranks': (_: Record<string, never>, _f: Format) =>
+    'The ends are the slopes of these ranks, rounded, the upper one plus 1',
+  'drift.working.kendall': (_: Record<string, never>, _f: Format) => 'Whether it rises or falls',
+  'drift.working.visible-line': (_: Record<string, never>, _f: Format) =>
+    'Smallest shift that the lane could have shown, %',
+  'drift.working.expected': (_: Record<string, never>, _f: Format) => 'What the permitted error would cause, %',
+  'drift.working.deviation-line': (_: Record<string, never>, _f: Format) => 'Mean of the deviations of the pulls, %',
+  'drift.working.got': (_: Record<string, never>, _f: Format) => 'What fasteners got, % against shown',
+  'drift.working.forecast-line': (a: { at: number; low: number; high: number }, f: Format) =>
+    `Crosses on ${f.date(a.at)}, 95 % interval ${f.date(a.low)} to ${f.date(a.high)}`,
+  'drift.working.in.coefficient': (_: Record<string, never>, _f: Format) =>
+    'coefficient of “this tool, from that date on”',
+  'drift.working.in.cluster-error': (_: Record<string, never>, _f: Format) => 'cluster-robust standard error',
+  'drift.working.in.line-error': (a: { used: boolean }, _f: Format) =>
+    a.used ? 'doubt of the slope of angle on torque' : 'not needed in this lane',
+  'drift.working.in.quantile': (a: { degrees: number }, f: Format) =>
+    `Student’s t at 97.5 %, ${f.number(a.degrees)} degrees of freedom`,
+  'drift.working.in.cells': (_: Record<string, never>, _f: Format) =>
+    'cells: joint × tool × operator × shift, at least 3 readings each',
+  'drift.working.in.clusters': (_: Record<string, never>, _f: Format) => 'clusters: tool × shift',
+  'drift.working.in.rank': (_: Record<string, never>, _f: Format) => 'rank of the model',
+  'drift.working.in.pettitt': (_: Record<string, never>, _f: Format) => 'largest sum of ranks against its expectation',
+  'drift.working.in.blocks': (_: Record<string, never>, _f: Format) => 'shifts in the series',
+  'drift.working.in.adjusted': (_: Record<string, never>, _f: Format) =>
+    'over all tools of the lane, Benjamini-Hochberg; 0.05 is the bound',
+  'drift.working.in.span': (_: Record<string, never>, _f: Format) =>
+    'shifts before the change, with the span of the date',
+  'drift.working.in.weight': (_: Record<string, never>, _f: Format) => 'weight of the newest shift',
+  'drift.working.in.factor': (a: { tools: number }, f: Format) =>
+    `limit factor for ${many(a.tools, 'tool', 'tools', f)} (3; above 20 tools 3.5)`,
+  'drift.working.in.sigma': (_: Record<string, never>, _f: Format) =>
+    'larger of the tool’s own and the all-tools mean moving range / 1.128, baseline shifts',
+  'drift.working.in.baseline': (_: Record<string, never>, _f: Format) => 'baseline shifts',
+  'drift.working.in.position': (_: Record<string, never>, _f: Format) => 'shifts since the baseline',
+  'drift.working.in.level': (_: Record<string, never>, _f: Format) => 'mean of the baseline shifts, %',
+  'drift.working.in.thousands': (_: Record<string, never>, _f: Format) => 'thousand readings at the newest shift',
+  'drift.working.in.kendall': (_: Record<string, never>, _f: Format) => 'rising pairs less falling pairs',
+  'drift.working.in.hamed': (_: Record<string, never>, _f: Format) => 'factor for autocorrelation, at least 1',
+  'drift.working.in.error': (_: Record<string, never>, _f: Format) =>
+    'standard error of the move, or of one from the middle shift on where nothing moved',
+  'drift.working.in.nominal': (a: { unit: TorqueUnit }, _f: Format) => `nominal, ${torqueUnitSymbols[a.unit]}`,
+  'drift.working.in.pulls': (a: { permissible: number | null }, f: Format) =>
+    a.permissible === null ? 'no permissible deviation is known' : `each may be ± ${f.number(a.permissible, 1)} % off`,
+  'drift.working.in.checks': (_: Record<string, never>, _f: Format) => 'checks at this nominal since the last as-left',
+  'drift.working.in.permitted': (_: Record<string, never>, _f: Format) => 'permissible deviation, %',
+  'drift.working.in.run-length': (a: { factor: number }, f: Format) =>
+    `shifts between two false alarms of a steady tool, L ${f.number(a.factor, a.factor % 1 === 0 ? 0 : 1)}`,
+  'drift.working.method.move': (a: { response: boolean }, _f: Format) =>
+    `Least squares of cell means on joint, operator, tool and “this tool, from that date on”; each cell counts once. Errors by clusters of tool and shift, factor G/(G−1) · (N−1)/(N−p).${a.response ? ' The doubt of the response line is added in quadrature.' : ''}`,
+  'drift.working.method.change': (_: Record<string, never>, _f: Format) =>
+    'Pettitt’s test over the shift values after joint and operator. Date: least squares over all dates with four shifts free at each end; its span holds the dates whose likelihood is near the best (7.352 for a step, 3.841 for a kink; both where the BICs differ by less than 6). A lane has moved when the adjusted p is at most 0.05 and the interval of the move excludes 0.',
+  'drift.working.method.ewma': (_: Record<string, never>, _f: Format) =>
+    'Exponentially weighted mean of the shift values from the baseline mean on; the last term under the root is the doubt of a short baseline.',
+  'drift.working.method.trend': (_: Record<string, never>, _f: Format) =>
+    'Median of all pair slopes of the shift values against readings made; Mann-Kendall with ties, continuity correction and a factor for autocorrelation.',
+  'drift.working.method.visible': (a: { response: boolean }, _f: Format) =>
+    a.response
+      ? '1.96 standard errors. The permitted error a moves the response by a × r, r the response to 1 % at the tool’s joints.'
+      : '1.96 standard errors of the move.',
+  'drift.working.method.deviation': (_: Record<string, never>, _f: Format) =>
+    'Positive: the tool shows too much and the fastener gets less. The check passes when every pull is within the permissible deviation.',
+  'drift.working.method.forecast': (_: Record<string, never>, _f: Format) =>
+    'Least-squares line of deviation on days; the interval is where the 95 % band of the mean line crosses. Only where the slope’s interval excludes 0, and within two years of the last check.',
+  'drift.working.method.false-alarms': (_: Record<string, never>, _f: Format) =>
+    'Shifts charted in one lane, all tools together, over the run length of a steady tool.',
+  'drift.working.source.liang': (_: Record<string, never>, _f: Format) =>
+    'K.-Y. Liang and S. L. Zeger, Biometrika 73 (1986) 13.',
+  'drift.working.source.change': (_: Record<string, never>, _f: Format) =>
+    'A. N. Pettitt, Appl. Statist. 28 (1979) 126; B. E. Hansen, Econometrica 68 (2000) 575; Y. Benjamini and Y. Hochberg, JRSS B 57 (1995) 289. Bounds of the span by our own simulation.',
+  'drift.working.source.ewma': (_: Record<string, never>, _f: Format) =>
+    'ISO 7870-6 for the chart; the doubt of the baseline and the run lengths by our own simulation.',
+  'drift.working.source.trend': (_: Record<string, never>, _f: Format) =>
+    'P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379; K. H. Hamed and A. R. Rao, J. Hydrol. 204 (1998) 182.',
+  'drift.working.source.own': (_: Record<string, never>, _f: Format) => 'Own definition, stated in the method.',
+  'drift.working.source.deviation': (_: Record<string, never>, _f: Format) =>
+    'Form of ISO 6789 (stated from memory); every pull counts: ISO 6789-1 (stated from memory).',
+  'drift.working.unmet.tangled': (_: Record<string, never>, _f: Format) =>
+    'Its size cannot be told apart from who used it or where.',
+  'drift.working.unmet.alarm': (_: Record<string, never>, _f: Format) =>
+    'The line was outside, but in this lane an alarm counts only together with a move.',
+  'drift.working.unmet.blind': (_: Record<string, never>, _f: Format) =>
+    'The smallest visible shift is larger than what the permitted error would cause: this lane cannot see it.',
+  'drift.working.unmet.range': (_: Record<string, never>, _f: Format) =>
+    'Not judged: outside the tool’s marked range, or no permissible deviation is known.',
 
   // Marks on the strips.
   'drift.mark.calibration': (a: { at: number; note: string | null }, f: Format) =>

@@ -107,6 +107,15 @@ export const uiDriftStudy = {
   'ui.drift.moved.none': (a: { blocks: number }, f: Format) =>
     `Nothing to compare yet: ${f.number(a.blocks)} shifts, and before and after need some of each.`,
   'ui.drift.lanes-say': (_: None, _f: Format) => 'What each lane supports',
+  'ui.drift.working': (_: None, _f: Format) => 'Working',
+  'ui.drift.working.which': (_: None, _f: Format) => 'Figure whose working is shown',
+  'ui.drift.working.open': (_: None, _f: Format) => 'Working of these figures',
+  'ui.drift.working.copy': (_: None, _f: Format) => 'Copy as text',
+  'ui.drift.working.copied': (_: None, _f: Format) => 'Copied.',
+  'ui.drift.working.not-copied': (_: None, _f: Format) => 'The clipboard was refused: select the text below.',
+  'ui.drift.zoomed': (a: { from: number; to: number }, f: Format) =>
+    `${f.dayMonth(a.from)} to ${f.dayMonth(a.to)} of the time axis is shown; 0 shows all.`,
+  'ui.drift.zoom': (_: None, _f: Format) => '+ and − zoom the time axis.',
   'ui.drift.tests': (_: None, _f: Format) => 'Tests',
   'ui.drift.tests.blocks': (_: None, _f: Format) => 'Shifts',
   'ui.drift.tests.slope': (_: None, _f: Format) => '% per 1000 readings',

@@ -1,7 +1,7 @@
 import { type ReactNode, useCallback, useState } from 'react';
 import type { DriftToolModel } from '#core/contract/models/drift-model.ts';
 import { angleAgainstTorque } from '#core/figures/angle-against-torque.ts';
-import { driftStrips } from '#core/figures/drift-strips.ts';
+import { driftStrips, zoomedSpan } from '#core/figures/drift-strips.ts';
 import type { Figure } from '#core/figures/figure.ts';
 import { whatMoved, whatMovedHeight } from '#core/figures/what-moved.ts';
 import type { Scope } from '#core/readings/scope.ts';
@@ -22,6 +22,7 @@ import { CheckLog } from './check-log.tsx';
 import { WatchForm } from './drift-options.tsx';
 import { QuarantineForm } from './quarantine-form.tsx';
 import { Untangle } from './untangle.tsx';
+import { ToolWorking } from './working.tsx';
 
 interface ToolDetailProps {
   readonly model: DriftToolModel;
@@ -35,6 +36,8 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
   const bridge = useBridge();
   const [form, setForm] = useState<'check' | 'quarantine' | null>(null);
   const [written, setWritten] = useState<string | null>(null);
+  const [working, setWorking] = useState(false);
+  const [span, setSpan] = useState<{ from: number; to: number } | null>(null);
   const card = useCommand('report:tool');
   const picture = useCommand('figure:make');
   const numbers = useCommand('drift:answer');
@@ -58,16 +61,32 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
     };
     if (await bridge.saveFile(file)) setWritten(file.name);
   };
+  const toggleWorking = (): void => {
+    setWorking(!working);
+    // Where the reader looks next.
+    if (!working) requestAnimationFrame(() => document.getElementById('tool-working')?.focus());
+  };
   useKeys({
     l: () => setForm('check'),
     enter: readings,
     p: () => void print('pdf'),
     e: () => void json(),
     f: () => void figure('svg'),
-    escape: () => (form === null ? false : setForm(null)),
+    w: toggleWorking,
+    '+': () => setSpan(zoomedSpan(model, span, 0.5)),
+    '=': () => setSpan(zoomedSpan(model, span, 0.5)),
+    '-': () => setSpan(zoomedSpan(model, span, 2)),
+    '0': () => (span === null ? false : setSpan(null)),
+    escape: () => {
+      if (form !== null) setForm(null);
+      else if (working) setWorking(false);
+      else if (span !== null) setSpan(null);
+      else return false;
+      return true;
+    },
   });
 
-  const strips = useCallback((size: FigureSize): Figure => driftStrips(model, size), [model]);
+  const strips = useCallback((size: FigureSize): Figure => driftStrips(model, { ...size, span }), [model, span]);
   const moved = useCallback((size: FigureSize): Figure => whatMoved(model, { width: size.width }), [model]);
   const scatter = useCallback(
     // The region is not there when the model has no scatter; an empty figure keeps the type simple.
@@ -88,7 +107,7 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
                 <Sentence of={line} />{' '}
               </span>
             ))}
-            {model.bothSides ? <Sentence of={model.bothSides} /> : null}
+            {model.bothSides && !model.findingSaysBothSides ? <Sentence of={model.bothSides} /> : null}
           </p>
         </div>
         <div className="actions column">
@@ -145,6 +164,19 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
       {form === 'quarantine' ? <QuarantineForm model={model} onClose={() => setForm(null)} /> : null}
 
       <FigureView build={strips} height={372} className="strips" />
+      <p className="caption strips-foot">
+        <Button kind="link" onPress={toggleWorking} expanded={working} keyName="W">
+          {t('ui.drift.working.open', {})}
+        </Button>{' '}
+        <span role="status">{span === null ? t('ui.drift.zoom', {}) : t('ui.drift.zoomed', span)}</span>
+      </p>
+      {working ? (
+        <ToolWorking
+          workings={model.workings}
+          first={model.change ? `${model.change.lane}-move` : 'response-move'}
+          onClose={() => setWorking(false)}
+        />
+      ) : null}
 
       <div className="drift-three">
         <Region title={t('ui.drift.scatter', { swapped: model.scatter?.across === 'angle' })}>
