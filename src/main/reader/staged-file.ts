@@ -53,6 +53,8 @@ export function stagedFile(storePath: string, ticket: string, staged: StagedRead
     nowMs: words.nowMs,
     names: staged.names,
     rowCount: staged.rows,
+    span:
+      reading.hasTimes === 'all' && reading.from !== null && reading.to !== null ? [reading.from, reading.to] : null,
     overlap: words.overlap,
     rows: () => readRowFile(join(folder, stagedFiles.rows)),
     pieces: () => readPieces(join(folder, stagedFiles.pieces), staged),

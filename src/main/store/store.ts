@@ -254,6 +254,8 @@ export interface TakeInFile {
   };
   /** Rows that `rows` gives in all. */
   readonly rowCount: number;
+  /** First and last civil time of the rows when every row has one; null: some or all have none. */
+  readonly span: readonly [number, number] | null;
   /** Answer to the question `overlap`; null: not asked or not answered. */
   readonly overlap: 'same' | 'new' | null;
   rows(): AsyncIterable<{ readonly batch: RowBatch; readonly names: BatchNames }>;

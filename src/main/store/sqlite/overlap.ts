@@ -40,7 +40,7 @@ export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds
     placing: { aligned: new Map(), freshMinutes: new Map(), unitTwins: null },
     doubt: null,
   };
-  if (firstRow(question(db, 'SELECT 1 FROM reading LIMIT 1')) === null) return nothing;
+  if (holdsNothingOf(db, file)) return nothing;
   const tools = new ToolNames(db);
   const byKey = question(db, 'SELECT id, torque, unit, angle, tool, at FROM reading WHERE key >= ? AND key < ?');
   const seen = await look(file, ids, tools);
@@ -121,6 +121,20 @@ export async function overlapOf(db: DatabaseSync, file: TakeInFile, ids: NameIds
     }
   }
   return { placing: { aligned, freshMinutes, unitTwins }, doubt: doubts[0] ?? null };
+}
+
+/**
+ * Whether what is held cannot concern the file: nothing is held at all, or nothing in the time that the file covers.
+ *
+ * Where all rows have times, every rule of identity and of overlap asks for a held reading in the very same second.
+ */
+export function holdsNothingOf(db: DatabaseSync, file: TakeInFile): boolean {
+  if (firstRow(question(db, 'SELECT 1 FROM reading LIMIT 1')) === null) return true;
+  if (file.span === null) return false;
+  const [from, to] = file.span;
+  const within = question(db, 'SELECT 1 FROM reading WHERE key >= ? AND key < ? LIMIT 1');
+  const key = (at: number): number => Math.floor(at / 1000) * keysPerSecond;
+  return firstRow(within, key(from), key(to) + keysPerSecond) === null;
 }
 
 interface UntimedRow {
@@ -218,7 +232,8 @@ function addCoarse(map: Map<number, CoarseEdge>, tool: number, at: number, step:
 }
 
 /** Written names of tools in the store: those of one entry are one tool. */
-class ToolNames {
+/** Which written names are one tool. */
+export class ToolNames {
   readonly #entryOf = new Map<number, number>();
   readonly #namesOf = new Map<number, number[]>();
 

@@ -51,6 +51,9 @@ export class RowPlacer {
   readonly #untimedSeen = new Map<number, number>();
   readonly #newK: ReadonlyMap<number, MinuteEdge>;
   readonly #oldUnits: UnitTwins | null;
+  readonly #anyBetween: StatementSync;
+  /** A tool of the file has other names: its readings are looked for under each. */
+  readonly #hasAliases: boolean;
 
   /** Called before a key of a second is looked up: rows of that second that wait to be written must be seen. */
   beforeLookUp: (second: number) => void = () => {};
@@ -81,6 +84,8 @@ export class RowPlacer {
     this.#jointFromFile = options.jointFromFile;
     this.#looseSources = looseSources(db);
     this.#aliases = toolAliases(db);
+    this.#hasAliases = ids.tool.some((id) => this.#aliases.has(id));
+    this.#anyBetween = question(db, 'SELECT 1 FROM reading WHERE key >= ? AND key < ? LIMIT 1');
     this.#lastHeld = lastReading(db);
     this.#used = new Uint8Array((this.#lastHeld >> 3) + 1);
     this.#aligned = options.aligned;
@@ -94,6 +99,30 @@ export class RowPlacer {
   /** Id of the newest reading held before this file. */
   get lastHeld(): number {
     return this.#lastHeld;
+  }
+
+  /**
+   * Whether nothing held, and no row of the file so far, lies in the time the batch covers: then each of its rows is
+   * new, and only rows of the batch itself can be of one kind. A batch of which this is true counts as placed.
+   */
+  beginsAfresh(batch: RowBatch): boolean {
+    if (this.#hasAliases) return false;
+    let from = Number.POSITIVE_INFINITY;
+    let to = Number.NEGATIVE_INFINITY;
+    for (let i = 0; i < batch.length; i++) {
+      const at = batch.at[i]!;
+      if (Number.isNaN(at)) return false;
+      if (at < from) from = at;
+      if (at > to) to = at;
+    }
+    const first = Math.floor(from / 1000);
+    const last = Math.floor(to / 1000);
+    const isOutside = first > this.#lastSecond || last < this.#firstSecond;
+    if (!isOutside && firstRow(this.#anyBetween, first * keysPerSecond, (last + 1) * keysPerSecond) !== null)
+      return false;
+    this.#cover(first);
+    this.#cover(last);
+    return true;
   }
 
   /** Places row `i`; the result is the same object every time. */

@@ -12,6 +12,8 @@ const corruptCode = 11;
 const fullCode = 13;
 const cantOpenCode = 14;
 const notADatabaseCode = 26;
+/** Extended code: a UNIQUE constraint refused the row. */
+const uniqueCode = 2067;
 
 /** SQLite's primary result code of an error, or null when it is none of SQLite's. */
 export function sqliteCode(error: unknown): number | null {
@@ -25,6 +27,11 @@ export function sqliteCode(error: unknown): number | null {
 export function isBusy(error: unknown): boolean {
   const code = sqliteCode(error);
   return code === busyCode || code === lockedCode;
+}
+
+/** Whether a statement was refused because a unique key is taken. */
+export function isUniqueFault(error: unknown): boolean {
+  return typeof error === 'object' && error !== null && 'errcode' in error && error.errcode === uniqueCode;
 }
 
 /**

@@ -4,9 +4,10 @@ import { ProblemError } from '#core/contract/problems.ts';
 import { noUnit, type RowBatch } from '#core/intake/row-batch.ts';
 import { said } from '#core/text/said.ts';
 import type { BatchNames, HeldCount, NameKind, TakeInFile, TakenIn } from '../store.ts';
+import { FreshRows, readingColumns } from './fresh-rows.ts';
 import { keysPerSecond } from './identity.ts';
 import { nextChange, writeChange } from './journal.ts';
-import { overlapOf } from './overlap.ts';
+import { holdsNothingOf, overlapOf } from './overlap.ts';
 import { type NameIds, type Placement, RowPlacer } from './place-rows.ts';
 import { firstRow, numberIn, numberOrNull, question } from './query.ts';
 import { stepMs } from './readings-page.ts';
@@ -19,8 +20,8 @@ export async function probe(db: DatabaseSync, file: TakeInFile, cancelled: () =>
   // One read transaction: looking rows up one by one outside of it costs three times as much.
   db.exec('BEGIN');
   try {
-    if (firstRow(question(db, 'SELECT 1 FROM reading LIMIT 1')) === null) {
-      // Nothing is held: every row is new, repeated ones too.
+    if (holdsNothingOf(db, file)) {
+      // Every row is new, repeated ones too.
       return {
         accepted: file.rowCount,
         alreadyHeld: 0,
@@ -89,12 +90,8 @@ export async function takeIn(
     addPiece.run(sourceId, piece.seq, piece.firstLine, piece.firstByte, piece.deflated);
   }
 
-  const add = new ManyRows(
-    db,
-    `reading (key, source, line, at, at_step, tool, operator, joint, torque, torque_decimals, unit, angle, own, sequence,
-       k, more)`,
-    16,
-  );
+  const add = new ManyRows(db, `reading (${readingColumns})`, 16);
+  const fresh = new FreshRows(db, sourceId, names);
   const sight = db.prepare('INSERT INTO sighting (source, reading, line) VALUES (?, ?, ?) ON CONFLICT DO NOTHING');
   const rare = new RareFacts(db);
   // Rows wait in `add` for their statement to be full; whatever looks keys up must see them.
@@ -107,46 +104,66 @@ export async function takeIn(
   let acceptedLines = 0;
   let alreadyHeldLines = 0;
   let sinceStep = 0;
+  const placeRow = (batch: RowBatch, i: number, more: number | null): void => {
+    placer.place(batch, i, place);
+    const line = batch.line[i]!;
+    if (place.held !== 0) {
+      sight.run(sourceId, place.held, line);
+      alreadyHeld++;
+      alreadyHeldLines += batch.lines[i]!;
+      return;
+    }
+    accepted++;
+    acceptedLines += batch.lines[i]!;
+    const tool = batch.tool[i]!;
+    const torque = batch.torque[i]!;
+    const unit = batch.unit[i]!;
+    const own = batch.own[i]!;
+    const operator = batch.operator[i]!;
+    const joint = batch.joint[i]!;
+    const hasTorque = !Number.isNaN(torque);
+    // NaN would be bound as NULL silently; said here so that it is meant.
+    const row = add.next();
+    const values = add.values;
+    values[row] = place.key;
+    add.note(row, place.key === null ? Number.NaN : Math.floor(place.key / keysPerSecond));
+    values[row + 1] = sourceId;
+    values[row + 2] = line;
+    values[row + 3] = numberOrNothing(batch.at[i]!);
+    values[row + 4] = stepMs(batch.atStep[i]!);
+    values[row + 5] = tool < 0 ? names.unnamedTool() : names.tool[tool]!;
+    values[row + 6] = operator < 0 ? null : names.operator[operator]!;
+    values[row + 7] = joint < 0 ? null : names.joint[joint]!;
+    values[row + 8] = hasTorque ? torque : null;
+    values[row + 9] = hasTorque ? batch.decimals[i]! : null;
+    values[row + 10] = hasTorque && unit !== noUnit ? unit : null;
+    values[row + 11] = numberOrNothing(batch.angle[i]!);
+    values[row + 12] = own === 0 ? null : own;
+    values[row + 13] = numberOrNothing(batch.sequence[i]!);
+    values[row + 14] = place.k;
+    values[row + 15] = more;
+  };
   for await (const { batch, names: batchNames } of file.rows()) {
     rare.begin(batchNames);
-    for (let i = 0; i < batch.length; i++) {
-      placer.place(batch, i, place);
-      const line = batch.line[i]!;
-      if (place.held !== 0) {
-        sight.run(sourceId, place.held, line);
-        alreadyHeld++;
-        alreadyHeldLines += batch.lines[i]!;
-        continue;
-      }
-      accepted++;
-      acceptedLines += batch.lines[i]!;
-      const tool = batch.tool[i]!;
-      const torque = batch.torque[i]!;
-      const unit = batch.unit[i]!;
-      const own = batch.own[i]!;
-      const operator = batch.operator[i]!;
-      const joint = batch.joint[i]!;
-      const hasTorque = !Number.isNaN(torque);
-      // NaN would be bound as NULL silently; said here so that it is meant.
-      const row = add.next();
-      const values = add.values;
-      values[row] = place.key;
-      add.note(row, place.key === null ? Number.NaN : Math.floor(place.key / keysPerSecond));
-      values[row + 1] = sourceId;
-      values[row + 2] = line;
-      values[row + 3] = numberOrNothing(batch.at[i]!);
-      values[row + 4] = stepMs(batch.atStep[i]!);
-      values[row + 5] = tool < 0 ? names.unnamedTool() : names.tool[tool]!;
-      values[row + 6] = operator < 0 ? null : names.operator[operator]!;
-      values[row + 7] = joint < 0 ? null : names.joint[joint]!;
-      values[row + 8] = hasTorque ? torque : null;
-      values[row + 9] = hasTorque ? batch.decimals[i]! : null;
-      values[row + 10] = hasTorque && unit !== noUnit ? unit : null;
-      values[row + 11] = numberOrNothing(batch.angle[i]!);
-      values[row + 12] = own === 0 ? null : own;
-      values[row + 13] = numberOrNothing(batch.sequence[i]!);
-      values[row + 14] = place.k;
-      values[row + 15] = rare.id(batch, i);
+    const hasFacts = rare.isNeeded(batch);
+    // Rows have ids in the order of their lines: what waits goes first.
+    add.flush();
+    if (placer.beginsAfresh(batch)) {
+      const before = accepted + alreadyHeld;
+      const linesBefore = acceptedLines + alreadyHeldLines;
+      let placed = 0;
+      fresh.write(batch, hasFacts ? (i) => rare.id(batch, i) : null, (i, more) => {
+        placeRow(batch, i, more);
+        add.flush();
+        placed++;
+      });
+      accepted += batch.length - placed;
+      let lines = 0;
+      for (let i = 0; i < batch.length; i++) lines += batch.lines[i]!;
+      acceptedLines += lines - (acceptedLines + alreadyHeldLines - linesBefore);
+      if (accepted + alreadyHeld - before !== batch.length) throw new Error('rows of a batch were lost');
+    } else {
+      for (let i = 0; i < batch.length; i++) placeRow(batch, i, hasFacts ? rare.id(batch, i) : null);
     }
     sinceStep += batch.length;
     if (sinceStep >= rowsPerStep) {
@@ -208,7 +225,7 @@ function numberOrNothing(value: number): number | null {
 }
 
 /** Ids of the file's names that are known; -1 for the others. */
-async function knownNames(db: DatabaseSync, file: TakeInFile): Promise<NameIds> {
+export async function knownNames(db: DatabaseSync, file: TakeInFile): Promise<NameIds> {
   const find = question(db, 'SELECT id FROM name WHERE kind = ? AND written = ?');
   const ids = (kind: NameKind, written: readonly string[]): Int32Array =>
     Int32Array.from(written, (name) => numberOrNull(firstRow(find, kind, name)?.[0]) ?? -1);
@@ -350,6 +367,22 @@ class RareFacts {
     this.#add.flush();
   }
 
+  /** Whether any row of the batch has a rare fact. */
+  isNeeded(b: RowBatch): boolean {
+    const n = b.length;
+    return (
+      someIndex(b.fastener, n) ||
+      someIndex(b.batch, n) ||
+      someIndex(b.batchPosition, n) ||
+      someIndex(b.batchSize, n) ||
+      someIndex(b.station, n) ||
+      someIndex(b.note, n) ||
+      someNumber(b.target, n) ||
+      someNumber(b.low, n) ||
+      someNumber(b.high, n)
+    );
+  }
+
   id(b: RowBatch, i: number): number | null {
     const fastener = b.fastener[i]!;
     const batch = b.batch[i]!;
@@ -398,4 +431,14 @@ class RareFacts {
     }
     return id;
   }
+}
+
+function someIndex(column: Int32Array, n: number): boolean {
+  for (let i = 0; i < n; i++) if (column[i]! >= 0) return true;
+  return false;
+}
+
+function someNumber(column: Float64Array, n: number): boolean {
+  for (let i = 0; i < n; i++) if (!Number.isNaN(column[i]!)) return true;
+  return false;
 }
