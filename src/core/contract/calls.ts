@@ -213,6 +213,8 @@ export const requestSchemas = {
   'report:study': z.strictObject({
     choices: studyChoicesSchema,
     format: z.enum(['html', 'pdf', 'docx', 'csv', 'json', 'svg', 'png']),
+    /** Sheet of a PDF or word-processor file. */
+    paper: z.enum(['A4', 'letter']).default('A4'),
     madeMs: finite,
   }),
   'report:shift': z.strictObject({ scope: scopeSchema, format: z.enum(['html', 'pdf', 'csv']), madeMs: finite }),

@@ -6,6 +6,9 @@
 import type { MathNode } from '../contract/models/study-model.ts';
 import type { Figure } from '../figures/figure.ts';
 
+/** Sheets a report is made for. */
+export type Paper = 'A4' | 'letter';
+
 export interface ReportDocument {
   readonly title: string;
   /** Left and right of the line at the top of each part. */

@@ -1,16 +1,18 @@
 /** A report as one self-contained page: no script, no address, prints on A4 and Letter. */
 import { escapeMarkup, markedToMarkup } from './escape-markup.ts';
 import { mathMl } from './math-ml.ts';
-import type { ReportBlock, ReportDocument, ReportTable } from './report-document.ts';
+import type { Paper, ReportBlock, ReportDocument, ReportTable } from './report-document.ts';
 
 /**
  * Writes the page.
  *
  * @param drawSvg draws a figure as SVG text; handed in, since drawing needs a chart library that core does not know
+ * @param paper sheet to print on; null: that of the printer, so that the page itself prints on A4 and on Letter
  */
 export function reportHtml(
   report: ReportDocument,
   drawSvg: (figure: Extract<ReportBlock, { kind: 'figure' }>) => string,
+  paper: Paper | null = null,
 ): string {
   const body = report.blocks.map((block) => blockHtml(block, report, drawSvg)).join('\n');
   return `<!doctype html>
@@ -20,7 +22,7 @@ export function reportHtml(
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">
 <title>${escapeMarkup(report.title)}</title>
-<style>${style(report)}</style>
+<style>${style(report, paper)}</style>
 </head>
 <body>
 <main${report.landscape ? ' class="sheet"' : ''}>
@@ -101,14 +103,20 @@ function glyph(g: Extract<ReportBlock, { kind: 'verdict' }>['glyph']): string {
   return `<svg class="glyph" width="44" height="24" viewBox="0 0 44 24" role="img" aria-label="interval against the requirement"><path d="M${x(low)} 12H${x(high)}" stroke="currentColor" stroke-width="2.4"/><circle cx="${x(g.value)}" cy="12" r="5" fill="currentColor"/><path d="M${x(g.required)} 1V23" stroke="currentColor" stroke-width="2.4"/></svg>`;
 }
 
-function style(report: ReportDocument): string {
+/** The `size` of the page rule; none where neither sheet nor direction is asked for. */
+function pageSize(report: ReportDocument, paper: Paper | null): string {
+  const words = [...(paper ? [paper] : []), ...(report.landscape ? ['landscape'] : [])];
+  return words.length > 0 ? `size:${words.join(' ')};` : '';
+}
+
+function style(report: ReportDocument, paper: Paper | null): string {
   const foot = report.foot
     .replace(/[\\"]/g, '\\$&')
     .replace(/[\n\r]/g, ' ')
     .replace(/</g, '\\3c ');
   return `
 :root{--ink:#000;--ink-2:#333d47;--ink-3:#55616c;--rule:#c4cbd1;--low:#1a5fb4;--high:#b84a00}
-@page{${report.landscape ? 'margin:11mm 14mm 13mm;size:landscape' : 'margin:16mm 16mm 18mm'};
+@page{${report.landscape ? 'margin:11mm 14mm 13mm' : 'margin:16mm 16mm 18mm'};${pageSize(report, paper)}
 @bottom-left{content:"${foot}";font:8.5px "Liberation Sans",Arial,sans-serif;color:#55616c}
 @bottom-right{content:"Page " counter(page) " of " counter(pages);font:8.5px "Liberation Sans",Arial,sans-serif;color:#55616c}}
 *{box-sizing:border-box}
@@ -118,7 +126,7 @@ main{width:${report.landscape ? 1000 : 672}px;max-width:100%;margin:0 auto;paddi
 .part{display:flex;justify-content:space-between;border-bottom:1px solid var(--ink);padding-bottom:8px;margin-bottom:12px;font-size:11px;color:var(--ink-3)}
 .part b{color:var(--ink)}
 h1{font:400 25px/30px "Source Serif 4","Charter","Georgia","Liberation Serif",serif;margin:0 0 8px}
-h2{font-size:13px;line-height:18px;font-weight:600;margin:16px 0 6px;break-after:avoid}
+h2{font-size:13px;line-height:18px;font-weight:600;margin:12px 0 4px;break-after:avoid}
 h2 small{font-weight:400;color:var(--ink-3);margin-left:6px}
 p{margin:0 0 6px}
 .facts{display:grid;grid-template-columns:1fr 1fr;gap:2px 24px;margin:0 0 12px;padding-bottom:12px;border-bottom:1px solid var(--rule)}
@@ -126,9 +134,9 @@ p{margin:0 0 6px}
 .facts dt{color:var(--ink-3)}.facts dd{margin:0;overflow-wrap:anywhere}
 .verdict{display:flex;gap:16px;align-items:flex-start;margin:4px 0 10px;padding-bottom:10px;border-bottom:1px solid var(--rule)}
 .glyph{flex:none;margin-top:4px}
-.say{font:400 17px/23px "Source Serif 4","Charter","Georgia","Liberation Serif",serif}
+.say{font:400 16px/21px "Source Serif 4","Charter","Georgia","Liberation Serif",serif}
 .sub{color:var(--ink-2);font-size:11px;line-height:16px;margin:0 0 3px}
-.columns{display:grid;grid-template-columns:1fr 1fr;gap:0 28px;margin-top:8px}
+.columns{break-inside:avoid;display:grid;grid-template-columns:1fr 1fr;gap:0 28px;margin-top:8px}
 figure{margin:0 0 8px;break-inside:avoid}figure svg{display:block;max-width:100%;height:auto}
 figcaption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table{border-collapse:collapse;width:100%;font-size:11px;line-height:15px;margin:0 0 10px}

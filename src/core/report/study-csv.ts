@@ -1,11 +1,16 @@
 /** A study's numbers as CSV: choices, indices, figures, then every reading that is listed. Full precision, no grouping. */
 import type { StudyModel } from '../contract/models/study-model.ts';
+import type { ListedReading } from '../study/listed-readings.ts';
 import { say } from '../text/said.ts';
 import { civilText } from '../time/civil-time.ts';
 import { csvText } from './csv-text.ts';
 
-/** One file with named parts, a blank line between them. Numbers are the shortest decimals that read back. */
-export function studyCsv(model: StudyModel): string {
+/**
+ * One file with named parts, a blank line between them. Numbers are the shortest decimals that read back.
+ *
+ * @param listed every reading of the study; by default those that are drawn one by one, which above some thousands are few
+ */
+export function studyCsv(model: StudyModel, listed: readonly ListedReading[] = model.marks): string {
   const answer = model.answer;
   const rows: (string | number | null)[][] = [
     ['part', 'name', 'value', 'low95', 'high95', 'note'],
@@ -51,7 +56,7 @@ export function studyCsv(model: StudyModel): string {
   for (const out of model.leftOut) {
     rows.push(['left out', out.id, out.value, null, null, `${out.reason} (${out.by})`]);
   }
-  const readings: (string | number | null)[][] = model.marks.map((mark) => [
+  const readings: (string | number | null)[][] = listed.map((mark) => [
     mark.id,
     mark.at === null ? null : civilText(mark.at, mark.atStepMs),
     mark.tool,

@@ -124,7 +124,7 @@ function verdict(model: StudyModel): ReportBlock[] {
 
 function figures(model: StudyModel): ReportBlock[] {
   if (!model.answer) return [];
-  const height = 320;
+  const height = 284;
   const out: ReportBlock[] = [
     { kind: 'figure', figure: studyAxis(model, { width: pageWidth, height }), width: pageWidth, height },
   ];

@@ -59,12 +59,24 @@ export function andersonDarlingNormal(sorted: ArrayLike<number>): Computed<Ander
   return computed({ statistic, adjusted, ...andersonDarlingP(adjusted) });
 }
 
+/** The branch of the table that holds A*: p = exp(a + b A* + c A*^2), or one minus that. */
+export interface AndersonDarlingBranch {
+  readonly terms: readonly [number, number, number];
+  readonly oneMinus: boolean;
+}
+
+/** Branch for A* up to 10; beyond, the table ends. */
+export function andersonDarlingBranch(adjusted: number): AndersonDarlingBranch {
+  if (adjusted >= 0.6) return { terms: [1.2937, -5.709, 0.0186], oneMinus: false };
+  if (adjusted >= 0.34) return { terms: [0.9177, -4.279, -1.38], oneMinus: false };
+  if (adjusted >= 0.2) return { terms: [-8.318, 42.796, -59.938], oneMinus: true };
+  return { terms: [-13.436, 101.14, -223.73], oneMinus: true };
+}
+
 /** p of the adjusted statistic A*. */
 export function andersonDarlingP(adjusted: number): { p: number; atMost: boolean } {
-  const a = adjusted;
-  if (a > 10) return { p: 1e-20, atMost: true };
-  if (a >= 0.6) return { p: Math.exp(1.2937 - 5.709 * a + 0.0186 * a * a), atMost: false };
-  if (a >= 0.34) return { p: Math.exp(0.9177 - 4.279 * a - 1.38 * a * a), atMost: false };
-  if (a >= 0.2) return { p: 1 - Math.exp(-8.318 + 42.796 * a - 59.938 * a * a), atMost: false };
-  return { p: 1 - Math.exp(-13.436 + 101.14 * a - 223.73 * a * a), atMost: false };
+  if (adjusted > 10) return { p: 1e-20, atMost: true };
+  const { terms, oneMinus } = andersonDarlingBranch(adjusted);
+  const value = Math.exp(terms[0] + terms[1] * adjusted + terms[2] * adjusted * adjusted);
+  return { p: oneMinus ? 1 - value : value, atMost: false };
 }

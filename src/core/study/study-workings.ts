@@ -1,5 +1,6 @@
 /** How every figure of a study came about (design: working). */
 import type { Working } from '../contract/models/study-model.ts';
+import { andersonDarlingBranch, andersonDarlingP } from '../stats/anderson-darling.ts';
 import { chiSquareQuantile } from '../stats/chi-square-distribution.ts';
 import { c4, chartConstants, rangeConstants } from '../stats/control-constants.ts';
 import { expectedShareNormal } from '../stats/expected-share.ts';
@@ -31,6 +32,9 @@ const meaning = (what: string): Said => said('study.work.meaning', { what });
 const method = (name: string): Said => said('study.work.method', { method: name });
 const source = (name: string): Said => said('study.work.source', { source: name });
 const title = (figure: string): Said => said('study.work.title', { figure });
+
+/** A fraction that is raised to a power. */
+const inBrackets = (node: MathNode): MathNode => row('(', node, ')');
 
 /** A number that is raised to a power: a negative one in brackets. */
 const bracketedMinus = (text: string): MathNode => (text.startsWith('-') ? row('(', num(text), ')') : num(text));
@@ -836,10 +840,50 @@ function goodnessLine(study: Study): Line[] {
   ];
 }
 
+/** Decimals of A* from which p comes out to three digits. */
+function digitsForP(adjusted: number, p: number): number {
+  for (let decimals = 3; decimals < 12; decimals++) {
+    const again = andersonDarlingP(Number(roundedText(adjusted, decimals))).p;
+    if (again.toPrecision(3) === p.toPrecision(3)) return decimals;
+  }
+  return 12;
+}
+
+const pOf = (p: number): string => (p < 1e-6 ? p.toExponential(2) : plainDecimal(significant(p, 3)));
+
+/** p of A* by the branch of the table that holds it. */
+function tablePoint(adjusted: number, p: number, atMost: boolean): Line {
+  const { terms, oneMinus } = andersonDarlingBranch(adjusted);
+  const [a, b, c] = terms;
+  const polynomial = (x: MathNode): MathNode =>
+    row(num(a), b < 0 ? '−' : '+', num(Math.abs(b)), '×', x, c < 0 ? '−' : '+', num(Math.abs(c)), '×', power(x, '2'));
+  const whole = (x: MathNode): MathNode =>
+    oneMinus ? row(num(1), '−', power(sym('e'), polynomial(x))) : power(sym('e'), polynomial(x));
+  if (atMost) {
+    return {
+      caption: null,
+      formula: row(sym('p'), '<', num('1e-20')),
+      withNumbers: row(sym('A*'), words(' is above 10, beyond the table')),
+    };
+  }
+  return {
+    caption: null,
+    formula: row(sym('p'), '=', whole(sym('A*'))),
+    withNumbers: row(whole(num(plainDecimal(adjusted))), '=', num(pOf(p))),
+  };
+}
+
 function modelWorkings(study: Study): Working[] {
   const found: Working[] = histogramWorking(study);
   if (study.andersonDarling.ok) {
-    const { statistic, adjusted, p } = study.andersonDarling.value;
+    const { statistic, adjusted, p, atMost } = study.andersonDarling.value;
+    const count = study.values.length;
+    const adjustedDecimals = digitsForP(adjusted, p);
+    const printed = inputsThatReproduce(
+      { statistic },
+      (v) => v.statistic * (1 + 0.75 / count + 2.25 / count ** 2),
+      adjustedDecimals,
+    );
     found.push(
       work(
         'andersonDarling',
@@ -874,16 +918,37 @@ function modelWorkings(study: Study): Working[] {
               ')',
               ')',
             ),
-            withNumbers: row(
-              power(sym('A'), '2'),
+            withNumbers: num(printed.statistic),
+          },
+          {
+            caption: null,
+            formula: row(
+              sym('A*'),
               '=',
-              num(plainDecimal(significant(statistic, 5))),
-              words(', A* = A²(1 + 0.75/n + 2.25/n²) = '),
-              num(plainDecimal(significant(adjusted, 5))),
-              words(', p = '),
-              num(p < 1e-6 ? p.toExponential(2) : plainDecimal(significant(p, 3))),
+              power(sym('A'), '2'),
+              '(',
+              num(1),
+              '+',
+              frac(num('0.75'), n),
+              '+',
+              frac(num('2.25'), power(n, '2')),
+              ')',
+            ),
+            withNumbers: row(
+              num(printed.statistic),
+              '×',
+              '(',
+              num(1),
+              '+',
+              frac(num('0.75'), num(count)),
+              '+',
+              frac(num('2.25'), power(num(count), '2')),
+              ')',
+              '=',
+              shown(adjusted, adjustedDecimals),
             ),
           },
+          tablePoint(Number(roundedText(adjusted, adjustedDecimals)), p, atMost),
         ],
         'anderson-darling',
         'dagostino-stephens',
@@ -909,11 +974,7 @@ function modelWorkings(study: Study): Working[] {
                 row(words('Σ'), power(row('(', sym('x'), '−', xBar, ')'), '2')),
               ),
             ),
-            withNumbers: row(
-              num(plainDecimal(significant(statistic, 6))),
-              words(', p = '),
-              num(p < 1e-6 ? p.toExponential(2) : plainDecimal(significant(p, 3))),
-            ),
+            withNumbers: row(num(plainDecimal(significant(statistic, 6))), words(', p = '), num(pOf(p))),
           },
         ],
         'shapiro-wilk',
@@ -948,7 +1009,7 @@ function modelWorkings(study: Study): Working[] {
           },
           {
             caption: meaning('parameters'),
-            formula: words(fit.name),
+            formula: words('parameters'),
             withNumbers: words(
               Object.entries(fit.model.parameters)
                 .map(([name, value]) => `${name} ${minus(plainDecimal(significant(value, 7)))}`)
@@ -1002,8 +1063,6 @@ function modelWorkings(study: Study): Working[] {
               words(' on normal scores'),
             ),
             withNumbers: row(
-              sym('G'),
-              '=',
               num(plainDecimal(significant(statistic, 5))),
               words(statistic > critical ? ', above ' : ', not above '),
               num(plainDecimal(significant(critical, 5))),
@@ -1237,7 +1296,13 @@ function toolWorkings(study: Study, unit: string): Working[] {
             X,
             side,
             num('1.645'),
-            root(row(power(frac(row(sub(sym('U'), '95'), X), num(2)), '2'), '+', frac(power(sym('h'), '2'), num(12)))),
+            root(
+              row(
+                power(inBrackets(frac(row(sub(sym('U'), '95'), X), num(2))), '2'),
+                '+',
+                frac(power(sym('h'), '2'), num(12)),
+              ),
+            ),
             ')',
             '(',
             num(1),
@@ -1251,7 +1316,7 @@ function toolWorkings(study: Study, unit: string): Working[] {
             side,
             num('1.645'),
             '×',
-            root(row(power(frac(row(num(plainDecimal(expanded)), '×', plain), num(2)), '2'), '+', step)),
+            root(row(power(inBrackets(frac(row(num(plainDecimal(expanded)), '×', plain), num(2))), '2'), '+', step)),
             ')',
             '×',
             '(',
@@ -1273,14 +1338,20 @@ function toolWorkings(study: Study, unit: string): Working[] {
             X,
             side,
             num('1.645'),
-            root(row(power(frac(row(sym('a'), X), root(num(3))), '2'), '+', frac(power(sym('h'), '2'), num(12)))),
+            root(
+              row(
+                power(inBrackets(frac(row(sym('a'), X), root(num(3)))), '2'),
+                '+',
+                frac(power(sym('h'), '2'), num(12)),
+              ),
+            ),
           ),
           withNumbers: row(
             plain,
             side,
             num('1.645'),
             '×',
-            root(row(power(frac(row(num(plainDecimal(a)), '×', plain), root(num(3))), '2'), '+', step)),
+            root(row(power(inBrackets(frac(row(num(plainDecimal(a)), '×', plain), root(num(3)))), '2'), '+', step)),
             '=',
             shown(result, d),
             words(` ${unit}`),

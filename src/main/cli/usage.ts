@@ -19,11 +19,12 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   readings [scope]    readings in force, judged, in time order
   review [scope]      pass/fail mix, causes, first pass, batches, operator x tool   [--out FILE.html|.pdf|.csv]
   drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]
+                      [--card SERIAL --out FILE.pdf|.html] [--affected SERIAL | --in-question SERIAL --out FILE.csv]
   study --joint NAME [scope] [--of torque|angle] [--attempts first|last|all]
                       [--within pooled|s-bar|r-bar|mr-bar|mr-median] [--subgroup N] [--model NAME]
                       [--requirement Ppk=1.33] [--judge low-end|estimate] [--seed N] [--fit-p]
                       [--baseline-from TIME] [--baseline-to TIME]
-                      [--out FILE.html|.pdf|.docx|.csv|.json|.svg|.png]
+                      [--out FILE.html|.pdf|.docx|.csv|.json|.svg|.png] [--paper A4|letter]
   figure NAME [scope] --out FILE.svg|.png
   demo                fill the store with the sample scenario
 

@@ -75,16 +75,26 @@ export const analysisCalls = {
     const { studyAnswerSteps } = await import('#core/study/study-answer.ts');
     return inSlices(studyAnswerSteps(asked.plant, request, studyTools(asked)), asked.slices);
   },
-  'report:study': async (asked, request) =>
-    (await import('../report/study-file.ts')).studyFile(
-      await studyOf(asked, request.choices),
-      request.format,
-      factsOf(asked, request.madeMs),
-    ),
+  'report:study': async (asked, request) => {
+    const { studyFile } = await import('../report/study-file.ts');
+    const model = await studyOf(asked, request.choices);
+    const { listedReadings } = await import('#core/study/listed-readings.ts');
+    return studyFile(model, request.format, factsOf(asked, request.madeMs), {
+      paper: request.paper,
+      ...(request.format === 'csv'
+        ? { readings: listedReadings(asked.plant, request.choices, studyTools(asked)) }
+        : {}),
+    });
+  },
   'report:shift': async (asked, request) => {
     const { reviewModel } = await import('#core/review/review-model.ts');
     const { shiftFile } = await import('../report/shift-file.ts');
-    return shiftFile(reviewModel(asked.plant, request.scope, null), request.format, factsOf(asked, request.madeMs));
+    const most = request.format === 'csv' ? Number.POSITIVE_INFINITY : undefined;
+    return shiftFile(
+      reviewModel(asked.plant, request.scope, null, most),
+      request.format,
+      factsOf(asked, request.madeMs),
+    );
   },
   'report:tool': async (asked, request) => {
     const { toolFile } = await import('../report/tool-file.ts');

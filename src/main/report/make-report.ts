@@ -1,6 +1,6 @@
 /** A report document in the form asked for. */
 import type { MadeFile } from '#core/contract/calls.ts';
-import type { ReportDocument } from '#core/report/report-document.ts';
+import type { Paper, ReportDocument } from '#core/report/report-document.ts';
 import { reportHtml } from '#core/report/report-html.ts';
 import { pagePdf, svgPng } from './chromium-print.ts';
 import { installedChromium } from './installed-chromium.ts';
@@ -12,6 +12,7 @@ export async function makeReport(
   format: 'html' | 'pdf' | 'docx',
   name: string,
   madeMs: number,
+  paper: Paper = 'A4',
 ): Promise<MadeFile> {
   if (format === 'docx') {
     const { reportDocx } = await import('./report-docx.ts');
@@ -24,6 +25,7 @@ export async function makeReport(
         return { svg, png: await svgPng(svg, block.width, block.height) };
       },
       madeMs,
+      paper,
     );
     return {
       name: `${name}.docx`,
@@ -31,7 +33,12 @@ export async function makeReport(
       bytes,
     };
   }
-  const html = reportHtml(report, (block) => figureSvg(block.figure, block.width, block.height));
+  // The page itself prints on whatever sheet the printer holds; a PDF is of one.
+  const html = reportHtml(
+    report,
+    (block) => figureSvg(block.figure, block.width, block.height),
+    format === 'pdf' ? paper : null,
+  );
   if (format === 'pdf') return { name: `${name}.pdf`, mime: 'application/pdf', bytes: await pagePdf(html, madeMs) };
   return { name: `${name}.html`, mime: 'text/html', bytes: new TextEncoder().encode(html) };
 }

@@ -18,7 +18,7 @@ import {
   WidthType,
 } from 'docx';
 import { escapeMarkup } from '#core/report/escape-markup.ts';
-import type { ReportBlock, ReportDocument, ReportTable } from '#core/report/report-document.ts';
+import type { Paper, ReportBlock, ReportDocument, ReportTable } from '#core/report/report-document.ts';
 import { mathText } from '#core/study/math-node.ts';
 
 /** Draws a figure block as PNG bytes with its SVG; null: pictures cannot be made here. */
@@ -26,12 +26,22 @@ export type DrawPicture = (
   block: Extract<ReportBlock, { kind: 'figure' }>,
 ) => Promise<{ svg: string; png: Uint8Array } | null>;
 
+/** Sheets in twentieths of a point. */
+const sheets: Readonly<Record<Paper, { readonly width: number; readonly height: number }>> = {
+  A4: { width: 11_906, height: 16_838 },
+  letter: { width: 12_240, height: 15_840 },
+};
 const grey = '55616C';
 const rule = { style: BorderStyle.SINGLE, size: 4, color: 'C4CBD1' } as const;
 const none = { style: BorderStyle.NONE, size: 0, color: 'FFFFFF' } as const;
 
 /** Writes the file. Figures are pictures (SVG with a PNG for older programs); tables and text can be edited. */
-export async function reportDocx(report: ReportDocument, draw: DrawPicture, madeMs: number): Promise<Uint8Array> {
+export async function reportDocx(
+  report: ReportDocument,
+  draw: DrawPicture,
+  madeMs: number,
+  paper: Paper = 'A4',
+): Promise<Uint8Array> {
   const children: (Paragraph | Table)[] = [
     new Paragraph({
       spacing: { after: 120 },
@@ -50,10 +60,8 @@ export async function reportDocx(report: ReportDocument, draw: DrawPicture, made
   const section: ISectionOptions = {
     properties: {
       page: {
-        // A4 in twentieths of a point; Letter prints it with its own margins.
         size: {
-          width: 11_906,
-          height: 16_838,
+          ...sheets[paper],
           orientation: report.landscape ? PageOrientation.LANDSCAPE : PageOrientation.PORTRAIT,
         },
         margin: { top: 907, bottom: 907, left: 907, right: 907 },
@@ -214,6 +222,7 @@ async function blockParts(block: ReportBlock, draw: DrawPicture, number: () => n
 
 function dataTable(table: ReportTable): Table {
   const size = table.small ? 16 : 18;
+  const widths = columnWidths(table);
   const row = (cells: readonly string[], head: boolean): TableRow =>
     new TableRow({
       tableHeader: head,
@@ -221,6 +230,7 @@ function dataTable(table: ReportTable): Table {
       children: cells.map(
         (cell, i) =>
           new TableCell({
+            width: { size: widths[i] ?? 10, type: WidthType.PERCENTAGE },
             margins: { top: 20, bottom: 20, left: 40, right: 60 },
             children: [
               new Paragraph({
@@ -237,6 +247,18 @@ function dataTable(table: ReportTable): Table {
     rows: [row(table.head, true), ...table.rows.map((cells) => row(cells, false))],
   });
 }
+
+/** Shares of the width in percent, by the longest text of each column, so that notes do not stand in a narrow strip. */
+function columnWidths(table: ReportTable): number[] {
+  const longest = table.head.map((head, i) =>
+    Math.min(60, Math.max(head.length, 4, ...table.rows.map((row) => plainLength(row[i] ?? '')))),
+  );
+  const total = longest.reduce((sum, length) => sum + length + 2, 0);
+  return longest.map((length) => Math.max(1, Math.round((100 * (length + 2)) / total)));
+}
+
+/** Characters of a cell without its marks. */
+const plainLength = (cell: string): number => cell.replace(/\*\*/g, '').replace(/\{\w+\|([^{}]*)\}/g, '$1').length;
 
 function plainTable(rows: readonly (readonly string[])[], widths: readonly number[]): Table {
   return new Table({

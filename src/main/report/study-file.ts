@@ -3,13 +3,26 @@ import type { MadeFile } from '#core/contract/calls.ts';
 import type { StudyModel } from '#core/contract/models/study-model.ts';
 import { studyAxis } from '#core/figures/study-axis.ts';
 import { fileName } from '#core/report/file-name.ts';
+import type { Paper } from '#core/report/report-document.ts';
 import { studyCsv } from '#core/report/study-csv.ts';
 import { type ReportFacts, studyReport } from '#core/report/study-report.ts';
+import type { ListedReading } from '#core/study/listed-readings.ts';
 
 export type StudyFormat = 'html' | 'pdf' | 'docx' | 'csv' | 'json' | 'svg' | 'png';
 
+export interface StudyFileOptions {
+  readonly paper?: Paper;
+  /** Every reading of the study, for CSV; without them those that the model draws one by one. */
+  readonly readings?: readonly ListedReading[];
+}
+
 /** Makes the file; the same study gives the same bytes, apart from the date of making. */
-export async function studyFile(model: StudyModel, format: StudyFormat, facts: ReportFacts): Promise<MadeFile> {
+export async function studyFile(
+  model: StudyModel,
+  format: StudyFormat,
+  facts: ReportFacts,
+  options: StudyFileOptions = {},
+): Promise<MadeFile> {
   const name = fileName(['study', model.scopeFacts.joint, model.choices.of]);
   const text = (ending: string, mime: string, content: string): MadeFile => ({
     name: `${name}.${ending}`,
@@ -18,7 +31,7 @@ export async function studyFile(model: StudyModel, format: StudyFormat, facts: R
   });
   switch (format) {
     case 'csv':
-      return text('csv', 'text/csv', studyCsv(model));
+      return text('csv', 'text/csv', studyCsv(model, options.readings));
     case 'json':
       return text('json', 'application/json', `${JSON.stringify(model.answer, null, 1)}\n`);
     case 'svg':
@@ -32,7 +45,7 @@ export async function studyFile(model: StudyModel, format: StudyFormat, facts: R
     }
     default: {
       const { makeReport } = await import('./make-report.ts');
-      return makeReport(studyReport(model, facts), format, name, facts.madeMs);
+      return makeReport(studyReport(model, facts), format, name, facts.madeMs, options.paper);
     }
   }
 }

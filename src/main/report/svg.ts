@@ -31,19 +31,22 @@ function register(): void {
  * Draws a figure as SVG text, the same bytes for the same figure.
  *
  * ECharts numbers ids and classes from counters that live as long as the process; they are renumbered in order of
- * appearance. It writes no title or description either, so both are added for screen readers.
+ * appearance. The attributes that it leaves for its own script in a page are taken out: a file has no script. It writes no title or description either, so both are added for screen readers.
  */
 export function figureSvg(figure: Figure, width: number, height: number, look: Look = printLook): string {
   register();
   const chart = echarts.init(null, null, { renderer: 'svg', ssr: true, width, height });
   try {
     chart.setOption(chartOption(figure, look));
-    return withTitle(renumber(chart.renderToSVGString()), figure);
+    return withTitle(renumber(withoutMarks(chart.renderToSVGString())), figure);
   } finally {
     // An undisposed chart keeps the process alive.
     chart.dispose();
   }
 }
+
+/** Without `ecmeta_…` attributes. */
+const withoutMarks = (svg: string): string => svg.replace(/ ecmeta_[a-z_]+="[^"]*"/g, '');
 
 function renumber(svg: string): string {
   const seen = new Map<string, string>();

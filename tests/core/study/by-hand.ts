@@ -34,8 +34,10 @@ export function checkedByHand(text: string): Found {
         // Shares in a million are printed to four digits.
         const same = text.includes('in a million')
           ? Number(value.toPrecision(4)) === Number(shown)
-          : // On a tie the last bit of the calculation must not decide.
-            [1 - 1e-13, 1, 1 + 1e-13].some((bit) => roundedText(value * bit, decimalsOf(shown)) === shown);
+          : shown.includes('e')
+            ? value.toExponential(2) === Number(shown).toExponential(2)
+            : // On a tie the last bit of the calculation must not decide.
+              [1 - 1e-13, 1, 1 + 1e-13].some((bit) => roundedText(value * bit, decimalsOf(shown)) === shown);
         if (!same) wrong.push(`${left} = ${value}, printed ${shown}`);
       });
     }
@@ -106,7 +108,7 @@ function evaluate(text: string): number[] | null {
   const tokens = text
     .replaceAll('−', '-')
     .replaceAll('×', '*')
-    .match(/\d+(?:\.\d+)?(?:e-?\d+)?|[-+*/^()√Φ]|\S+/g);
+    .match(/\d+(?:\.\d+)?(?:e-?\d+)?|[-+*/^()√Φ]|e(?=\^)|\S+/g);
   if (!tokens || share) return null;
   let at = 0;
   const fail = Symbol('no calculation');
@@ -136,6 +138,7 @@ function evaluate(text: string): number[] | null {
     const token = tokens[at++];
     if (token === '√') return Math.sqrt(single());
     if (token === 'Φ') return normalCdf(single());
+    if (token === 'e') return Math.E;
     if (token === '(') {
       const value = sum();
       if (tokens[at++] !== ')') throw fail;

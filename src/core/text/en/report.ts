@@ -135,7 +135,7 @@ export const report = {
   'report.readings.attached': (a: { count: number; most: number }, f: Format) =>
     `The ${f.number(a.count)} readings are not printed here (more than ${f.number(
       a.most,
-    )}); export them as CSV or JSON beside this report: the fingerprint in the foot names them.`,
+    )}); the CSV of this study holds every one of them, and belongs to this report: the fingerprint in the foot names them.`,
   'report.readings.key': (_: None, _f: Format) =>
     '○ mean outside its limits. × left out, its group shortened. Readings that fill no group are in the overall figures, not on the chart.',
   'report.no-group': (_: None, _f: Format) => 'no group',

@@ -226,18 +226,14 @@ export const study = {
     if (a.checkAt !== null && a.checkPercent !== null) {
       parts.push(`Last check, ${f.dayMonth(a.checkAt)}: ${f.signed(a.checkPercent, 1)} %.`);
     } else if (a.tools.length === 1) parts.push('No check on a reference is known.');
-    if (a.certificate && (a.guardLow !== null || a.guardHigh !== null)) {
-      parts.push(
-        `By its certificate of ${f.date(a.certificate.at)} (uncertainty ${f.number(a.certificate.expanded, decimalsOf(a.certificate.expanded))} %, k = 2; deviation ${f.signed(a.certificate.deviation, 1)} %, taken out):`,
-      );
-    }
+    const inside = a.certificate
+      ? `By its certificate of ${f.date(a.certificate.at)} (uncertainty ${f.number(a.certificate.expanded, decimalsOf(a.certificate.expanded))} %, k = 2; deviation ${f.signed(a.certificate.deviation, 1)} %, taken out) inside is proved only`
+      : 'Inside is proved only';
     if (!a.provable) parts.push('This tool cannot prove this window.');
     else if (a.guardLow !== null && a.guardHigh !== null) {
-      parts.push(
-        `Inside is proved only from ${f.number(a.guardLow, a.decimals)} to ${f.number(a.guardHigh, a.decimals)}.`,
-      );
-    } else if (a.guardLow !== null) parts.push(`Inside is proved only from ${f.number(a.guardLow, a.decimals)} up.`);
-    else if (a.guardHigh !== null) parts.push(`Inside is proved only up to ${f.number(a.guardHigh, a.decimals)}.`);
+      parts.push(`${inside} from ${f.number(a.guardLow, a.decimals)} to ${f.number(a.guardHigh, a.decimals)}.`);
+    } else if (a.guardLow !== null) parts.push(`${inside} from ${f.number(a.guardLow, a.decimals)} up.`);
+    else if (a.guardHigh !== null) parts.push(`${inside} up to ${f.number(a.guardHigh, a.decimals)}.`);
     if (a.neither !== null && a.neither > 0) {
       parts.push(
         `By the permitted errors ${f.number(a.neither)} of ${f.number(a.n)} readings are proved neither inside nor outside.`,

@@ -61,6 +61,7 @@ export const run: Verb = async (args, context) => {
       'baseline-from': { type: 'string' },
       'baseline-to': { type: 'string' },
       out: { type: 'string' },
+      paper: { type: 'string' },
     },
     [0, 0],
   );
@@ -102,9 +103,10 @@ export const run: Verb = async (args, context) => {
   if (values.out !== undefined && format === undefined) {
     throw new WrongUsage(`--out ${values.out}: the ending must be one of ${formats.map((f) => `.${f}`).join(', ')}.`);
   }
+  const paper = oneOf('--paper', values.paper, ['A4', 'letter']) ?? 'A4';
   const client = await context.open(values.store);
   if (values.out !== undefined && format !== undefined) {
-    const made = await client.call('report:study', { choices, format, madeMs: Date.now() });
+    const made = await client.call('report:study', { choices, format, paper, madeMs: Date.now() });
     await writeFile(values.out, made.bytes);
     context.warn(`Written: ${values.out}`);
   }
