@@ -15,7 +15,7 @@ import type {
 import type { Problem } from '../contract/problems.ts';
 import type { TorqueUnit } from '../units/torque-unit.ts';
 import type { Recipe } from './recipe.ts';
-import type { RejectCode } from './vocabulary.ts';
+import type { DateOrder, RejectCode } from './vocabulary.ts';
 
 /** A line that became no reading; its text is read back from the stored bytes. */
 export interface RejectedRow {
@@ -57,6 +57,10 @@ export interface DumpReading {
   readonly recipe: Recipe | null;
   /** Key-value pairs of the preamble, as written, at most 100. */
   readonly facts: Readonly<Record<string, string>>;
+  /** A second table that is no list of readings: its lines count under header. Null: none. */
+  readonly secondTable: { readonly line: number; readonly lines: number } | null;
+  /** The order its dates were read in: settled, or the leading guess while the question is open. */
+  readonly readOrder: DateOrder;
   /** Times fall and never rise: the file lists the newest reading first. */
   readonly newestFirst: boolean;
   /** Whether any accepted row has a time; whether all have. */

@@ -91,7 +91,8 @@ export class Interpreter {
   readonly #rightHanded: ReadonlySet<string>;
   /** Facts of device blocks met in the middle of the file. */
   readonly laterFacts: Record<string, string> = {};
-  secondTable = false;
+  /** First physical line of a second table that is no list of readings, and its lines; counted under header. */
+  secondTable: { readonly line: number; lines: number } | null = null;
   namelessTool = 0;
   namelessJoint = 0;
   /** Set when the file refutes a guess that nothing but the first lines had made. */
@@ -119,7 +120,9 @@ export class Interpreter {
   #defaultUnit: number;
   readonly #unitForced: boolean;
   readonly #recipeUsed: boolean;
+  /** A second table of other columns has begun; whether it names torques or angles. */
   #foreign = false;
+  #foreignReadings = false;
   readonly #headerTexts: readonly string[];
   readonly #preambleKeys: ReadonlySet<string>;
   readonly #preambleTexts: ReadonlySet<string>;
@@ -142,8 +145,14 @@ export class Interpreter {
 
   constructor(plan: ReadPlan, now: number, joints: readonly KnownJoint[] = []) {
     this.#plan = plan;
-    this.#leftHanded = new Set(joints.filter((joint) => joint.direction === 'ccw').map((joint) => joint.name));
-    this.#rightHanded = new Set(joints.filter((joint) => joint.direction !== 'ccw').map((joint) => joint.name));
+    const written = (left: boolean): Set<string> =>
+      new Set(
+        joints
+          .filter((joint) => (joint.direction === 'ccw') === left)
+          .flatMap((joint) => [joint.name, ...(joint.alsoWritten ?? [])]),
+      );
+    this.#leftHanded = written(true);
+    this.#rightHanded = written(false);
     this.#at = { ...plan.at };
     this.#orderBit = orderBits[plan.order];
     this.#markCode = plan.mark === 'comma' ? 44 : 46;
@@ -771,6 +780,10 @@ export class Interpreter {
       if (special !== null) {
         this.headerLines += record.lines;
         this.lastKind = special;
+        if (special === 'second-table') {
+          this.secondTable ??= { line: record.line, lines: 0 };
+          this.secondTable.lines += record.lines;
+        }
         return false;
       }
     }
@@ -814,11 +827,13 @@ export class Interpreter {
       return 'preamble';
     }
     if (record.count < this.#plan.shape.width && this.#preambleTexts.has(plainWords(first))) return 'preamble';
+    if (this.#foreign && !this.#foreignReadings && !this.#isOtherHeader(cells)) return 'second-table';
     if (this.#isFooter(record)) return 'footer';
     if (this.#isOtherHeader(cells)) {
       const remapped = this.#remap(cells);
       this.#foreign = !remapped;
-      if (!remapped) this.secondTable = true;
+      // Of another table with torques or angles every line is named as rejected; any other is no list of readings.
+      this.#foreignReadings = !remapped && cells.some((cell) => isMeasureName(cell));
       return remapped ? 'header' : 'second-table';
     }
     return null;
@@ -898,6 +913,12 @@ export class Interpreter {
       text: ownCopy(record.text, record.from, Math.min(record.to, record.from + longestText)),
     });
   }
+}
+
+/** Whether a column's name promises measured values. */
+function isMeasureName(name: string): boolean {
+  const role = roleOfHeader(name)?.role;
+  return role === 'torque' || role === 'angle' || role === 'value';
 }
 
 /** Roles whose cells may hold any word. */

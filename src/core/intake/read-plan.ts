@@ -23,12 +23,23 @@ export interface KnownJoint {
   readonly high: number | null;
   /** Absent: cw. */
   readonly direction?: 'cw' | 'ccw' | undefined;
+  /** Other spellings in files that were merged with this joint. */
+  readonly alsoWritten?: readonly string[] | undefined;
 }
 
 export interface KnownNames {
   readonly tools: readonly string[];
   readonly operators: readonly string[];
   readonly joints: readonly KnownJoint[];
+}
+
+/** What is held settles what the file alone leaves open. */
+export interface HeldEvidence {
+  readonly dateOrder: DateOrder | null;
+  readonly decimalMark: DecimalMark | null;
+  /** Readings that are held already when read so; 0: known from `files` held files of the layout and tool. */
+  readonly readings: number;
+  readonly files: number;
 }
 
 export interface PlanOptions {
@@ -41,6 +52,8 @@ export interface PlanOptions {
     readonly unit?: TorqueUnit | undefined;
   };
   recipeFor(fingerprint: string): Recipe | null;
+  /** What held readings and files of the same layout and tool say of this file's dates and decimals. */
+  readonly held?: HeldEvidence | undefined;
   readonly known: KnownNames;
   readonly now: number;
 }
@@ -66,6 +79,7 @@ export type SettledBy =
   | 'file-name'
   | 'register'
   | 'stated'
+  | 'held'
   | null;
 
 export interface NamePlan {
@@ -96,6 +110,7 @@ export interface ReadPlan {
   readonly orderStated: string | null;
   readonly mark: DecimalMark;
   readonly markBy: SettledBy;
+  readonly held: { readonly readings: number; readonly files: number } | null;
   readonly unit: TorqueUnit | null;
   readonly unitBy: SettledBy;
   readonly tool: NamePlan;
@@ -198,6 +213,7 @@ export function makePlan(
       orderStated: order.stated,
       mark: mark.by === null && refuted.mark ? refuted.mark : mark.value,
       markBy: mark.by,
+      held: options.held ? { readings: options.held.readings, files: options.held.files } : null,
       unit: unit.value,
       unitBy: unit.by,
       tool: findName('tool', at.tool >= 0, names('tool'), options, recipe, shape, body, at),
@@ -290,6 +306,7 @@ function findOrder(
     const stated = statedOrder(text);
     if (stated) return { value: stated, by: 'stated', stated: text };
   }
+  if (options.held?.dateOrder) return { value: options.held.dateOrder, by: 'held', stated: null };
   let viable = 7;
   for (const column of dates) {
     for (const record of body) {
@@ -327,6 +344,7 @@ function findMark(
   const answer = options.answers['decimal-mark'];
   if (answer === 'comma' || answer === 'point') return { value: answer, by: 'answer' };
   if (recipe?.decimalMark) return { value: recipe.decimalMark, by: 'recipe' };
+  if (options.held?.decimalMark) return { value: options.held.decimalMark, by: 'held' };
   const counts = [0, 0, 0, 0, 0];
   for (const column of columns) {
     if (!isMeasured(column.role)) continue;

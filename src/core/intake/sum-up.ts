@@ -17,6 +17,7 @@ import type { DumpReading, RejectedRow } from './dump-reading.ts';
 import { type Encoding, encodingNames } from './encoding.ts';
 import type { Example, Interpreter } from './interpreter.ts';
 import { numberDecimals, numberTail, numberValue, readAnyNumber } from './number-cell.ts';
+import { underOrder } from './other-order.ts';
 import { ownResultOf } from './own-result-words.ts';
 import { type NamePlan, nameInFileName, type ReadPlan } from './read-plan.ts';
 import type { Recipe } from './recipe.ts';
@@ -59,6 +60,8 @@ export function refusedReading(bytes: number, sentence: Said): DumpReading {
     recipeInfo: null,
     recipe: null,
     facts: {},
+    readOrder: 'dmy',
+    secondTable: null,
     newestFirst: false,
     hasTimes: 'none',
     atStep: 0,
@@ -87,6 +90,7 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
   const layoutSaid = said('intake.layout', {
     encoding: encodingNames[facts.encoding],
     delimiter: delimiterSaid(plan.dialect.delimiter),
+    secondTable: pass.secondTable,
   });
   return {
     problem: null,
@@ -120,6 +124,8 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
     },
     recipe: recipeOf(plan, facts.fileName, order, mark),
     facts: { ...plan.shape.facts, ...pass.laterFacts },
+    readOrder: plan.order,
+    secondTable: pass.secondTable,
     newestFirst: pass.newestFirst,
     hasTimes: pass.withTime === 0 ? 'none' : pass.withoutTime === 0 ? 'all' : 'some',
     atStep: pass.coarsestStep,
@@ -297,21 +303,8 @@ function dayOfExample(example: Example | null, bit: number, thisYear: number): n
 function daysUnder(from: DateOrder, to: DateOrder, days: ReadonlyMap<number, number>): number[] {
   const out = new Set<number>();
   for (const day of days.keys()) {
-    if (from === to) out.add(day);
-    else {
-      const f = civilFields(day);
-      // Parts as written: first, second, third.
-      const [a, b, c] =
-        from === 'dmy'
-          ? [f.day, f.month, f.year]
-          : from === 'mdy'
-            ? [f.month, f.day, f.year]
-            : [f.year % 100, f.month, f.day];
-      const year = to === 'ymd' ? 2000 + a : from === 'ymd' ? 2000 + c : c;
-      const at =
-        to === 'dmy' ? civilTime(year, b, a) : to === 'mdy' ? civilTime(year, a, b) : civilTime(year, b, c % 100);
-      if (at !== null) out.add(at);
-    }
+    const at = underOrder(day, from, to);
+    if (at !== null) out.add(at);
   }
   return [...out].sort((x, y) => x - y);
 }
@@ -454,6 +447,10 @@ function roleRows(
     if (isDate && order !== null && plan.orderBy === null) evidence.unshift(orderEvidence(pass, order));
     if (isDate && plan.orderBy === 'stated' && plan.orderStated !== null)
       evidence.unshift(said('intake.ev-order-stated', { text: plan.orderStated }));
+    if (isDate && plan.orderBy === 'held' && plan.held)
+      evidence.unshift(said('intake.ev-order-held', { order: plan.order, ...plan.held }));
+    if (isNumber && plan.markBy === 'held' && plan.held)
+      evidence.unshift(said('intake.ev-mark-held', { mark: plan.mark, ...plan.held }));
     if (isNumber && mark !== null && plan.markBy === null) {
       const example = pass.markExamples[mark === 'point' ? 1 : 2];
       if (example) evidence.unshift(said('intake.ev-mark', { mark, line: example.line, text: example.text }));

@@ -64,7 +64,8 @@ export const noticeKinds = [
 /** Something worth knowing about accepted lines. */
 export type NoticeKind = (typeof noticeKinds)[number];
 
-export type DateOrder = 'dmy' | 'mdy' | 'ymd';
+export const dateOrderCodes = ['dmy', 'mdy', 'ymd'] as const;
+export type DateOrder = (typeof dateOrderCodes)[number];
 export type DecimalMark = 'comma' | 'point';
 
 /**

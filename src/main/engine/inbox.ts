@@ -17,9 +17,10 @@ import type {
 import { type Problem, ProblemError } from '#core/contract/problems.ts';
 import type { DumpReading, RejectedRow } from '#core/intake/dump-reading.ts';
 import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
-import { rejectCodes } from '#core/intake/vocabulary.ts';
+import { dateOrderCodes, rejectCodes } from '#core/intake/vocabulary.ts';
 import { said } from '#core/text/said.ts';
 import type { KnownNames } from '../reader/read-dump.ts';
+import type { ReaderProgress } from '../reader/reader-jobs.ts';
 import type { ReaderThread } from '../reader/reader-thread.ts';
 import { readRowFile } from '../reader/row-file.ts';
 import { stagedRejects } from '../reader/staged-file.ts';
@@ -40,6 +41,7 @@ import {
   uploadFolder,
   writeState,
 } from '../reader/staging.ts';
+import type { OpenHypotheses } from '../store/sqlite/held-evidence.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import type { HeldCount, Store, StoredSource, StoreOp } from '../store/store.ts';
 import { fileSight } from './file-plant.ts';
@@ -85,6 +87,8 @@ interface Ticket {
   firstLines: DumpReading | null;
   progress: { done: number; total: number; lines: number } | null;
   takingIn: boolean;
+  /** Files held when it was read: more of them may settle what was open. */
+  readAtSources: number;
   running: Promise<void> | null;
 }
 
@@ -207,6 +211,7 @@ export class Inbox {
         if (ticket.running) await ticket.running.catch(() => undefined);
         if (ticket.staged === null && ticket.same === null && ticket.problem === null)
           await this.#read(ticket, context);
+        else await this.#readAgainIfSettled(ticket, context);
         outcomes.push(await this.#accept(ticket, options, context));
       } catch (error) {
         const problem = storeProblem(error, this.#host.storePath);
@@ -221,6 +226,12 @@ export class Inbox {
       }
     }
     return outcomes;
+  }
+
+  /** A file taken in since may settle what this one leaves open (of the same layout and tool, or the same readings). */
+  async #readAgainIfSettled(ticket: Ticket, context: Context): Promise<void> {
+    if (!ticket.staged || openHypotheses(ticket.staged.reading) === null) return;
+    if ((await this.#host.store.sources()).length > ticket.readAtSources) await this.#read(ticket, context);
   }
 
   drop(names: readonly string[]): void {
@@ -395,35 +406,45 @@ export class Inbox {
       const [register, recipes, sources] = await Promise.all([this.#host.register(), store.recipes(), store.sources()]);
       const size = (await stat(ticket.state.path)).size;
       ticket.state = { ...ticket.state, bytes: size };
-      const read = await reader.ask(
-        {
-          kind: 'read',
-          ticket: ticket.state.ticket,
-          path: ticket.state.path,
-          name: ticket.state.name,
-          answers: ticket.state.answers,
-          set: ticket.state.set,
-          recipes: ticket.state.useRecipe
-            ? recipes.flatMap((recipe) => {
-                const parsed = recipeSchema.safeParse(recipe.body);
-                return parsed.success ? [parsed.data] : [];
-              })
-            : [],
-          known: knownNames(register),
-          now: civilNow(this.#host.clock()),
-          heldSha256: sources.filter((source) => source.bytes === size).map((source) => source.sha256),
+      const job = {
+        kind: 'read' as const,
+        ticket: ticket.state.ticket,
+        path: ticket.state.path,
+        name: ticket.state.name,
+        answers: ticket.state.answers,
+        set: ticket.state.set,
+        recipes: ticket.state.useRecipe
+          ? recipes.flatMap((recipe) => {
+              const parsed = recipeSchema.safeParse(recipe.body);
+              return parsed.success ? [parsed.data] : [];
+            })
+          : [],
+        known: knownNames(register),
+        now: civilNow(this.#host.clock()),
+        held: null,
+        heldSha256: sources.filter((source) => source.bytes === size).map((source) => source.sha256),
+      };
+      const options = {
+        signal: context.signal,
+        onFirstLines: (reading: DumpReading) => {
+          ticket.firstLines = reading;
         },
-        {
-          signal: context.signal,
-          onFirstLines: (reading) => {
-            ticket.firstLines = reading;
-          },
-          onProgress: (progress) => {
-            ticket.progress = { done: progress.done, total: progress.total ?? size, lines: progress.lines };
-            context.onProgress?.({ phase: 'reading', done: progress.done, total: progress.total, unit: 'bytes' });
-          },
+        onProgress: (progress: ReaderProgress) => {
+          ticket.progress = { done: progress.done, total: progress.total ?? size, lines: progress.lines };
+          context.onProgress?.({ phase: 'reading', done: progress.done, total: progress.total, unit: 'bytes' });
         },
-      );
+      };
+      let read = await reader.ask(job, options);
+      const open = read.staged ? openHypotheses(read.staged.reading) : null;
+      if (open && sources.length > 0) {
+        // What the file leaves open may be settled by what is held: then it is read once more, and nobody is asked.
+        const held = await reader.ask(
+          { kind: 'evidence', ticket: ticket.state.ticket, open },
+          { signal: context.signal },
+        );
+        if (held) read = await reader.ask({ ...job, held, heldSha256: [] }, options);
+      }
+      ticket.readAtSources = sources.length;
       if (read.same !== null) {
         ticket.same = sources.find((source) => source.sha256 === read.same) ?? null;
         this.#setPhase(ticket, 'read');
@@ -570,6 +591,7 @@ function fresh(state: TicketState): Ticket {
     firstLines: null,
     progress: null,
     takingIn: false,
+    readAtSources: 0,
     running: null,
   };
 }
@@ -582,6 +604,21 @@ function queueState(ticket: Ticket, questions: number): QueueState {
   if (!ticket.staged) return ticket.state.phase === 'reading' ? 'interrupted' : 'waiting';
   if (questions > 0) return 'needs-answer';
   return ticket.held && ticket.held.accepted === 0 && ticket.held.alreadyHeld > 0 ? 'nothing-new' : 'ready';
+}
+
+/** What a read file leaves open that held readings may settle; null: nothing. */
+function openHypotheses(reading: DumpReading): OpenHypotheses | null {
+  if (reading.problem !== null || reading.recipe === null) return null;
+  // A file that contradicts itself is for a person: settling it would reject lines.
+  const order = reading.questions.find((card) => card.id === 'date-order' && card.text.key === 'intake.q-order');
+  const mark = reading.questions.some((card) => card.id === 'decimal-mark' && card.text.key === 'intake.q-mark');
+  if (!order && !mark) return null;
+  return {
+    readOrder: reading.readOrder,
+    orders: dateOrderCodes.filter((code) => order?.choices.some((choice) => choice.value === code)),
+    mark,
+    fingerprint: reading.recipe.fingerprint,
+  };
 }
 
 function overlapAnswer(ticket: Ticket): 'same' | 'new' | null {
@@ -645,7 +682,7 @@ function knownNames(state: RegisterState): KnownNames {
   return {
     tools: register.tools.map((tool) => tool.serial),
     operators: register.operators.map((operator) => operator.badge),
-    joints: register.joints.map((joint) => {
+    joints: register.joints.map((joint, index) => {
       const last = joint.revisions.at(-1);
       return {
         name: joint.name,
@@ -653,6 +690,8 @@ function knownNames(state: RegisterState): KnownNames {
         low: last?.low ?? null,
         target: last?.target ?? null,
         high: last?.high ?? null,
+        direction: joint.direction,
+        alsoWritten: state.writtenOfJoint(index),
       };
     }),
   };

@@ -177,6 +177,7 @@ export function intakeOutcome(
     })),
     notices: noticesOf(facts).map((notice) => ({ kind: notice.kind, text: say(notice.said), lines: notice.lines })),
     recipe: facts.reading?.recipe ?? null,
+    secondTable: facts.reading?.secondTable ?? null,
     said: sentence,
     ticket: result.source === null ? facts.ticket : null,
   };

@@ -41,6 +41,8 @@ export interface RegisterState {
   readonly nameId: (kind: NameKind, written: string) => number | null;
   readonly entryId: (kind: EntryKind, name: string) => number | null;
   readonly nameIdsOfEntry: (entry: number) => readonly number[];
+  /** Spellings in files that are this joint, by its position in the register. */
+  readonly writtenOfJoint: (position: number) => readonly string[];
 }
 
 /** Puts the register together; positions follow the order in which entries were made. */
@@ -121,6 +123,7 @@ export function registerState(
   };
   const nameIds = new Map<string, number>();
   const namesOfEntry = new Map<number, number[]>();
+  const writtenOfEntry = new Map<number, string[]>();
   for (const name of names) {
     nameIds.set(`${name.kind} ${name.written}`, name.id);
     if (name.entry === null) continue;
@@ -128,6 +131,9 @@ export function registerState(
     const list = namesOfEntry.get(name.entry);
     if (list) list.push(name.id);
     else namesOfEntry.set(name.entry, [name.id]);
+    const written = writtenOfEntry.get(name.entry);
+    if (written) written.push(name.written);
+    else writtenOfEntry.set(name.entry, [name.written]);
   }
   return {
     register: {
@@ -148,6 +154,7 @@ export function registerState(
     nameId: (kind, written) => nameIds.get(`${kind} ${written}`) ?? null,
     entryId: (kind, name) => byName.get(`${kind} ${name}`) ?? null,
     nameIdsOfEntry: (entry) => namesOfEntry.get(entry) ?? [],
+    writtenOfJoint: (position) => writtenOfEntry.get(ids.joint[position] ?? -1) ?? [],
   };
 }
 

@@ -1,7 +1,9 @@
 /** What the reader thread is asked and answers: plain data over a message port. */
 import type { Problem } from '#core/contract/problems.ts';
 import type { DumpReading } from '#core/intake/dump-reading.ts';
+import type { HeldEvidence } from '#core/intake/read-plan.ts';
 import type { Recipe } from '#core/intake/recipe.ts';
+import type { OpenHypotheses } from '../store/sqlite/held-evidence.ts';
 import type { HeldCount, TakenIn } from '../store/store.ts';
 import type { KnownNames } from './read-dump.ts';
 import type { FixedNames, StagedReading } from './staging.ts';
@@ -21,6 +23,7 @@ export interface ReadJob {
   readonly set: FixedNames;
   /** Saved recipes that may be used. */
   readonly recipes: readonly Recipe[];
+  readonly held: HeldEvidence | null;
   readonly known: KnownNames;
   /** Today as civil ms. */
   readonly now: number;
@@ -32,6 +35,13 @@ export interface ProbeJob {
   readonly kind: 'probe';
   readonly ticket: string;
   readonly overlap: 'same' | 'new' | null;
+}
+
+/** Looks among what is held for what settles a read file's dates or decimals. */
+export interface EvidenceJob {
+  readonly kind: 'evidence';
+  readonly ticket: string;
+  readonly open: OpenHypotheses;
 }
 
 export interface TakeInJob {
@@ -56,12 +66,13 @@ export interface BackUpJob {
   readonly path: string;
 }
 
-export type ReaderJob = ReadJob | ProbeJob | TakeInJob | CheckJob | BackUpJob;
+export type ReaderJob = ReadJob | ProbeJob | EvidenceJob | TakeInJob | CheckJob | BackUpJob;
 
 export interface ReaderValues {
   /** `same`: the bytes of a file held already; nothing else was read. */
   read: { readonly staged: StagedReading; readonly same: null } | { readonly staged: null; readonly same: string };
   probe: HeldCount;
+  evidence: HeldEvidence | null;
   'take-in': TakenIn;
   check: boolean;
   'back-up': null;

@@ -93,6 +93,11 @@ async function work(
       });
       return opened().probe(file, cancelled);
     }
+    case 'evidence': {
+      const staged = stagedOf(job.ticket);
+      const words = { name: '', who: '', nowMs: 0, overlap: null, answers: {}, notices: [] };
+      return opened().heldEvidence(stagedFile(settings.storePath, job.ticket, staged, words), job.open);
+    }
     case 'take-in': {
       const staged = stagedOf(job.ticket);
       const file = stagedFile(settings.storePath, job.ticket, staged, job);

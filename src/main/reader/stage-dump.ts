@@ -78,6 +78,7 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
         answers: job.answers,
         set: job.set,
         recipeFor: (fingerprint) => job.recipes.find((recipe) => recipe.fingerprint === fingerprint) ?? null,
+        held: job.held ?? undefined,
         known: job.known,
         now: job.now,
         onProgress: (done, lines) =>

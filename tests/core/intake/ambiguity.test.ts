@@ -1,6 +1,6 @@
 /** What a file leaves open is asked, with evidence from the file; what it settles is not. */
 import { describe, expect, test } from 'vitest';
-import { say } from '../../../src/core/text/said.ts';
+import { said, say } from '../../../src/core/text/said.ts';
 import { readText } from './read-text.ts';
 
 const set = { tool: 'T-411', joint: 'Crank arm' };
@@ -259,13 +259,37 @@ describe('names', () => {
     ]);
   });
 
-  test('a second table of another kind is rejected line by line, never misread', async () => {
+  const first = 'Date;Torque [Nm];Angle\n2026-03-14;12,5;33\n2026-03-14;12,6;34\n';
+
+  test('a second table without torques or angles is kept as another table, named, never misread', async () => {
     const { rows, rejected, reading } = await readText(
-      'Date;Torque [Nm];Angle\n2026-03-14;12,5;33\n2026-03-14;12,6;34\nDate;Operator;Batch size\n2026-03-15;7;4\n2026-03-15;8;4\n',
+      `${first}\nDate;Operator;Batch size\n2026-03-15;7;4\n2026-03-15;8;4\n`,
+      { set },
+    );
+    expect(rows).toHaveLength(2);
+    expect(rejected).toEqual([]);
+    expect(reading.headerLines).toBe(4);
+    expect(reading.secondTable).toEqual({ line: 5, lines: 3 });
+    expect(say(reading.layout?.said ?? said('intake.name', {}))).toContain('another table of 3 lines from line 5 on');
+  });
+
+  test('a second table with torques is rejected line by line: none of its readings is lost without a word', async () => {
+    const { rows, rejected, reading } = await readText(
+      `${first}Tool;Date;Torque [Nm];Operator\nT-1;2026-03-15;7;4\nT-1;2026-03-15;8;4\n`,
       { set },
     );
     expect(rows).toHaveLength(2);
     expect(rejected.map((row) => row.line)).toEqual([5, 6]);
     expect(reading.headerLines).toBe(2);
   });
+
+  test('the first table may go on after the other one', async () => {
+    const { rows, reading } = await readText(
+      `${first}Date;Operator;Batch size\n2026-03-15;7;4\n${first.replaceAll('14', '16')}`,
+      { set },
+    );
+    expect(rows).toHaveLength(4);
+    expect(reading.secondTable).toEqual({ line: 4, lines: 2 });
+  });
+});
 });

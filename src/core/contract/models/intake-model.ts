@@ -287,6 +287,8 @@ export interface IntakeOutcome {
   }[];
   readonly notices: readonly { readonly kind: NoticeKind; readonly text: string; readonly lines: readonly number[] }[];
   readonly recipe: unknown;
+  /** Another table in the file, kept with it but not read; its lines count under header. */
+  readonly secondTable: { readonly line: number; readonly lines: number } | null;
   /** "845 readings taken in." */
   readonly said: Said;
   readonly ticket: string | null;

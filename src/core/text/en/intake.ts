@@ -68,6 +68,7 @@ const byWords: Readonly<Record<string, string>> = {
   'file-name': 'the file name',
   register: 'the register: target and limits match',
   stated: 'the file itself',
+  held: 'what is held already',
 };
 
 const s = (count: number, one: string, many = `${one}s`): string => (count === 1 ? one : many);
@@ -104,38 +105,52 @@ const noticeWords: Readonly<Record<NoticeKind, (count: number, f: Format) => str
   'on-limit': (n, f) => `${f.number(n)} ${s(n, 'reading')} on a limit to the digits shown`,
 };
 
+/** What is held, as evidence for reading a file in one way. */
+const heldWords = (readings: number, files: number, f: Format): string =>
+  readings > 0
+    ? `${f.number(readings)} ${s(readings, 'line is a reading', 'lines are readings')} held already when read so, and none when read otherwise`
+    : `${f.number(files)} held ${s(files, 'file')} of this layout and tool ${files === 1 ? 'was' : 'were'} read so`;
+
 /** Phrases of the intake area. A phrase takes its arguments and a format; marks are described in said.ts. */
 export const intake = {
   'intake.name': (_: Nothing, _f: Format) => 'Intake',
 
   'intake.refused-empty': (_: Nothing, _f: Format) =>
-    'This file is empty. Read the wrench out again and choose the new file.',
+    'This file is empty; nothing was stored. Read the wrench out again and choose the new file.',
   'intake.refused-spreadsheet': (_: Nothing, _f: Format) =>
-    'This is a spreadsheet file, not a text list. Open it in the spreadsheet program, save it as CSV, and choose that file.',
+    'This is a spreadsheet file, not a text list; nothing was stored. Open it in the spreadsheet program, save it as CSV, and choose that file.',
   'intake.refused-picture': (_: Nothing, _f: Format) =>
-    'This looks like a picture, not a list of readings. Nothing was read; choose the text file that the wrench exported.',
+    'This looks like a picture, not a list of readings. Nothing was stored; choose the text file that the wrench exported.',
   'intake.refused-archive': (_: Nothing, _f: Format) =>
-    'This is a packed file. Unpack it and choose the text files inside.',
+    'This is a packed file; nothing was stored. Unpack it and choose the text files inside.',
   'intake.refused-document': (_: Nothing, _f: Format) =>
-    'This is a document, not a list of readings. Choose the text file (CSV) that the wrench exported.',
+    'This is a document, not a list of readings; nothing was stored. Choose the text file (CSV) that the wrench exported.',
   'intake.refused-binary': (_: Nothing, _f: Format) =>
-    'This file is not text: it holds bytes that no list of readings has. Choose the text file (CSV) that the wrench exported.',
+    'This file is not text: it holds bytes that no list of readings has. Nothing was stored. Choose the text file (CSV) that the wrench exported.',
   'intake.refused-markup': (_: Nothing, _f: Format) =>
-    'This is a web page or a marked-up table, not a delimited list. Open it in a spreadsheet program, save it as CSV, and choose that file.',
+    'This is a web page or a marked-up table, not a delimited list; nothing was stored. Open it in a spreadsheet program, save it as CSV, and choose that file.',
   'intake.refused-large': (_: Nothing, _f: Format) =>
-    'This file is larger than 4 GiB. Split it into smaller files and choose those.',
+    'This file is larger than 4 GiB; nothing was stored. Split it into smaller files and choose those.',
   'intake.refused-no-torque': (_: Nothing, _f: Format) =>
-    'No column of this file can be a torque or an angle. Choose the list of readings that the wrench exported.',
+    'No column of this file can be a torque or an angle, so nothing was stored. Choose the list of readings that the wrench exported.',
   'intake.refused-words': (a: { column: string; example: string }, _f: Format) =>
-    `The column "${a.column}" holds words ("${a.example}") where torque should be. Export the readings again with their values, and choose that file.`,
+    `The column "${a.column}" holds words ("${a.example}") where torque should be, so nothing was stored. Export the readings again with their values, and choose that file.`,
   'intake.refused-more-cells': (a: { header: number; row: number }, f: Format) =>
-    `Every line has ${f.number(a.row)} cells under ${f.number(a.header)} column names: commas seem to part both cells and decimals. Export again with semicolons, or with a decimal point.`,
+    `Every line has ${f.number(a.row)} cells under ${f.number(a.header)} column names: commas seem to part both cells and decimals, so nothing was stored. Export again with semicolons, or with a decimal point.`,
   'intake.refused-no-rows': (_: Nothing, _f: Format) =>
-    'This file has column names but no readings. The memory may have been empty; read the wrench out again.',
+    'This file has column names but no readings, so nothing was stored. The memory may have been empty; read the wrench out again.',
   'intake.refused-all-rejected': (a: { count: number; reason: Said }, f: Format) =>
-    `None of the ${f.number(a.count)} lines is a reading: ${f.say(a.reason)}. Check that this is the right file, or correct how its columns are read.`,
+    `None of the ${f.number(a.count)} lines is a reading, so nothing was stored: ${f.say(a.reason)}. Check that this is the right file, or correct how its columns are read.`,
 
-  'intake.layout': (a: { encoding: string; delimiter: Said }, f: Format) => `${a.encoding}, ${f.say(a.delimiter)}`,
+  'intake.layout': (
+    a: { encoding: string; delimiter: Said; secondTable: { line: number; lines: number } | null },
+    f: Format,
+  ) =>
+    `${a.encoding}, ${f.say(a.delimiter)}${
+      a.secondTable === null
+        ? ''
+        : `; another table of ${f.number(a.secondTable.lines)} ${s(a.secondTable.lines, 'line')} from line ${f.number(a.secondTable.line)} on is kept with the file but not read`
+    }`,
   'intake.delimiter': (a: { delimiter: string }, _f: Format) => delimiterWords[a.delimiter] ?? `"${a.delimiter}"`,
   'intake.line-kind': (a: { kind: string }, _f: Format) =>
     a.kind === 'header'
@@ -267,6 +282,10 @@ export const intake = {
     `${orderWords[a.order]}: line ${f.number(a.line)}, {mono|${a.text}}, allows nothing else`,
   'intake.ev-order-all': (a: { order: DateOrder }, _f: Format) => `only ${orderWords[a.order]} fits every date`,
   'intake.ev-order-stated': (a: { text: string }, _f: Format) => `the file says so: "${a.text}"`,
+  'intake.ev-order-held': (a: { order: DateOrder; readings: number; files: number }, f: Format) =>
+    `${orderWords[a.order]}: ${heldWords(a.readings, a.files, f)}`,
+  'intake.ev-mark-held': (a: { mark: DecimalMark; readings: number; files: number }, f: Format) =>
+    `the ${markWords[a.mark]} is the decimal mark: ${heldWords(a.readings, a.files, f)}`,
   'intake.ev-mark': (a: { mark: DecimalMark; line: number; text: string }, f: Format) =>
     `the ${markWords[a.mark]} is the decimal mark: line ${f.number(a.line)}, {mono|${a.text}}`,
   'intake.ev-mark-sure': (a: { count: number }, f: Format) =>

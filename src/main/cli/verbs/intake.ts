@@ -29,10 +29,21 @@ export const run: Verb = async (args, context) => {
   const client = await context.open(values.store);
   if (recipes.length > 0) await client.call('recipe:put', { recipes });
   const outcomes: Outcome[] = [];
+  const say = (outcome: Outcome): void => {
+    if (!values.json) context.print(`${inWords(outcome)}\n`);
+  };
   for (const file of positionals) {
     const outcome = await takeIn(client, file, settings, values['dry-run']);
     outcomes.push(outcome);
-    if (!values.json) context.print(`${inWords(outcome)}\n`);
+    if (!mayBeSettled(outcome)) say(outcome);
+  }
+  // What one file leaves open, a later one of the same layout and tool may have settled.
+  const mayTryAgain = outcomes.some((outcome) => outcome.source !== null);
+  for (const [i, outcome] of outcomes.entries()) {
+    if (!mayBeSettled(outcome)) continue;
+    const again = mayTryAgain ? await takeIn(client, outcome.file, settings, values['dry-run']) : outcome;
+    outcomes[i] = again;
+    say(again);
   }
   if (values.json) printJson(context, { files: outcomes, totals: totals(outcomes) });
   return exitCode(outcomes, context);
@@ -40,6 +51,10 @@ export const run: Verb = async (args, context) => {
 
 /** One file of the document: the engine's outcome without what only the screen needs. */
 type Outcome = Omit<IntakeOutcome, 'said' | 'ticket'>;
+
+function mayBeSettled(outcome: Outcome): boolean {
+  return outcome.questions.some((question) => question.id === 'date-order' || question.id === 'decimal-mark');
+}
 
 async function takeIn(client: EngineClient, file: string, settings: Settings, dryRun: boolean): Promise<Outcome> {
   let ticket: string | null = null;
@@ -68,6 +83,7 @@ async function takeIn(client: EngineClient, file: string, settings: Settings, dr
       questions: [],
       notices: [],
       recipe: null,
+      secondTable: null,
     };
   }
 }
@@ -105,6 +121,10 @@ function inWords(o: Outcome): string {
   const rejected = o.rejected.slice(0, 10).map((r) => `  line ${r.line}: ${r.says}`);
   const more = o.rejected.length > 10 ? [`  and ${o.rejected.length - 10} more`] : [];
   const notices = o.notices.map((n) => `  ${n.text}`);
+  if (o.secondTable)
+    notices.push(
+      `  another table of ${o.secondTable.lines} lines from line ${o.secondTable.line} on is kept, but not read`,
+    );
   return [
     `${o.file}: ${o.accepted} readings taken in, ${o.alreadyHeld} already held${o.source === null ? '' : ` (file ${o.source})`}.${sum}`,
     ...rejected,

@@ -3,6 +3,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import type { DatabaseSync } from 'node:sqlite';
 import { inflateRawSync } from 'node:zlib';
 import { ProblemError } from '#core/contract/problems.ts';
+import type { HeldEvidence } from '#core/intake/read-plan.ts';
 import { said } from '#core/text/said.ts';
 import { schemaVersion } from '../migrations/migrations.ts';
 import type {
@@ -32,6 +33,7 @@ import type {
   TakenIn,
 } from '../store.ts';
 import { checkColumns, checkFrom, revisionColumns, revisionFrom } from './apply-ops.ts';
+import { heldEvidence, type OpenHypotheses } from './held-evidence.ts';
 import { commitCommand, readChange, readChanges, undoChange } from './journal.ts';
 import { backUp, openDatabase, userVersion } from './open-database.ts';
 import {
@@ -383,6 +385,11 @@ export class SqliteStore implements Store {
 
   async probe(file: TakeInFile, cancelled: () => boolean): Promise<HeldCount> {
     return this.#mapped(() => probe(this.#db, file, cancelled));
+  }
+
+  /** What is held says of a file whose dates or decimals are open; only reads. */
+  async heldEvidence(file: TakeInFile, open: OpenHypotheses): Promise<HeldEvidence | null> {
+    return this.#mapped(() => heldEvidence(this.#db, file, open));
   }
 
   takeIn(file: TakeInFile, onRows: (rows: number) => void, cancelled: () => boolean): Promise<TakenIn> {
