@@ -333,7 +333,16 @@ function roleOf(
   const names = knownNames(content, known);
   if (names) return { ...nothing, ...names };
   const lacksName = name === null || name === '';
-  if (!lacksName) return { ...nothing, role: 'ignore', evidence: [said('intake.ev-unknown-name', { name })] };
+  if (!lacksName) {
+    // A name that says nothing over numbers that vary: another torque or an angle, perhaps.
+    const mayBeMeasured = numbers >= 0.9 && content.distinct >= Math.min(3, content.filled) && !content.countsRows;
+    return {
+      ...nothing,
+      role: 'ignore',
+      evidence: [said('intake.ev-unknown-name', { name })],
+      unresolved: mayBeMeasured && couldBeMeasured(content) ? 'value' : null,
+    };
+  }
   if (content.filled === 0) return { ...nothing, role: 'ignore', evidence: [said('intake.ev-empty', {})] };
   if (isNumber && content.countsRows)
     return { ...nothing, role: 'sequence', evidence: [said('intake.ev-counts-rows', {})] };
@@ -446,6 +455,13 @@ function numberQuestion(content: Content, torqueKnown: boolean, angleKnown: bool
       leaning: isOnly && role === 'torque' && content.hasDecimals && !torqueKnown,
     })),
   };
+}
+
+/** Numbers that a wrench could have measured: not the long digits of an id, and not a lone repeated value. */
+function couldBeMeasured(content: Content): boolean {
+  return (
+    Math.max(Math.abs(content.min), Math.abs(content.max)) < 10_000 && (content.distinct > 1 || content.hasDecimals)
+  );
 }
 
 function wordQuestion(content: Content, columns: readonly ColumnFinding[]): RoleQuestion {

@@ -202,6 +202,39 @@ describe('roles', () => {
   });
 });
 
+describe('columns that nothing names', () => {
+  const lines = (cells: (i: number) => string): string =>
+    Array.from(
+      { length: 12 },
+      (_, i) => `2026-03-${10 + i};${(24 + i / 10).toFixed(1).replace('.', ',')};${cells(i)}\n`,
+    ).join('');
+
+  test('numbers under a name that says nothing could be the angle: a question, with their range', async () => {
+    const asked = await questionsOf(`Date;Torque [Nm];Xq2\n${lines((i) => String(30 + ((i * 7) % 11)))}`);
+    expect(Object.keys(asked)).toEqual(['role:3']);
+    expect(asked['role:3']?.values).toContain('angle');
+    expect(asked['role:3']?.evidence).toContain('30');
+  });
+  test('... or the torque, where there is none', async () => {
+    const asked = await questionsOf(`Date;Angle;Xq2\n${lines((i) => String(30 + ((i * 7) % 11)))}`);
+    expect(asked['role:3']?.values).toContain('torque');
+  });
+  test.each([
+    ['where torque and angle are known', 'Date;Torque [Nm];Angle;Xq2\n', (i: number) => `${30 + i};${40 + i}`],
+    ['where they count the lines', 'Date;Torque [Nm];Xq2\n', (i: number) => String(i + 7)],
+    ['where they are ids', 'Date;Torque [Nm];Xq2\n', (i: number) => String(88_001_234 + i * 17)],
+    ['where they never change', 'Date;Torque [Nm];Xq2\n', () => '7'],
+    ['where they are words', 'Date;Torque [Nm];Xq2\n', (i: number) => `word ${i}`],
+  ])('no question %s: the column is shown as not read', async (_name, header, cells) => {
+    const { reading } = await readText(header + lines(cells), { set });
+    expect(reading.questions).toEqual([]);
+    const row = reading.roles.at(header.includes('Angle') ? 3 : 2);
+    expect(row).toMatchObject({ name: 'Xq2', role: 'ignore' });
+    expect(row ? say(row.readAs) : '').toBe('not read');
+    expect(row?.evidence.map((one) => say(one)).join()).toContain('says nothing known');
+  });
+});
+
 describe('names', () => {
   test('tool and joint are asked when nothing names them, the operator never', async () => {
     const { reading } = await readText('Date;Torque [Nm]\n2026-03-05;24,81\n', { name: 'readout.csv' });
@@ -275,11 +308,11 @@ describe('names', () => {
 
   test('a second table with torques is rejected line by line: none of its readings is lost without a word', async () => {
     const { rows, rejected, reading } = await readText(
-      `${first}Tool;Date;Torque [Nm];Operator\nT-1;2026-03-15;7;4\nT-1;2026-03-15;8;4\n`,
+      `${first}${'2026-03-14;12,7;35\n'.repeat(4)}Tool;Date;Torque [Nm];Operator\nT-1;2026-03-15;7;4\nT-1;2026-03-15;8;4\n`,
       { set },
     );
-    expect(rows).toHaveLength(2);
-    expect(rejected.map((row) => row.line)).toEqual([5, 6]);
+    expect(rows).toHaveLength(6);
+    expect(rejected.map((row) => row.line)).toEqual([9, 10]);
     expect(reading.headerLines).toBe(2);
   });
 
@@ -291,5 +324,4 @@ describe('names', () => {
     expect(rows).toHaveLength(4);
     expect(reading.secondTable).toEqual({ line: 4, lines: 2 });
   });
-});
 });
