@@ -78,14 +78,25 @@ function draw(d: Drawing, rect: PixelRect, s: Scales, look: Look): PaneElement[]
         },
       ];
     }
-    case 'line':
-      return runs(d.x, d.y, s, d.step === 'after').map((points) => ({
-        type: 'polyline',
-        silent: true,
-        shape: { points },
-        style: stroke(d, look),
-      }));
+    case 'line': {
+      const lines = runs(d.x, d.y, s, d.step === 'after');
+      if (lines.length > mostApart) return [many('tbLines', lines, stroke(d, look))];
+      return lines.map((points) => ({ type: 'polyline', silent: true, shape: { points }, style: stroke(d, look) }));
+    }
     case 'segments': {
+      if (d.x0.length > mostApart) {
+        const lines = Array.from(d.x0, (x0, i) => [
+          [s.px(x0), s.py(d.y0[i]!)],
+          [s.px(d.x1[i]!), s.py(d.y1[i]!)],
+        ]);
+        return [
+          many(
+            'tbLines',
+            lines.filter((line) => line.flat().every(Number.isFinite)),
+            stroke(d, look),
+          ),
+        ];
+      }
       const out: PaneElement[] = [];
       for (let i = 0; i < d.x0.length; i += 1) {
         const shape = { x1: s.px(d.x0[i]!), y1: s.py(d.y0[i]!), x2: s.px(d.x1[i]!), y2: s.py(d.y1[i]!) };
@@ -95,32 +106,51 @@ function draw(d: Drawing, rect: PixelRect, s: Scales, look: Look): PaneElement[]
       return out;
     }
     case 'band': {
-      const up: number[][] = [];
-      const back: number[][] = [];
+      const outlines: number[][][] = [];
+      let up: number[][] = [];
+      let back: number[][] = [];
+      const end = (): void => {
+        if (up.length > 0) outlines.push([...up, ...back.reverse()]);
+        up = [];
+        back = [];
+      };
       for (let i = 0; i < d.x.length; i += 1) {
         const x = s.px(d.x[i]!);
         const low = s.py(d.low[i]!);
         const high = s.py(d.high[i]!);
-        if (!Number.isFinite(x + low + high)) continue;
+        if (!Number.isFinite(x + low + high)) {
+          end();
+          continue;
+        }
         up.push([x, high]);
-        back.unshift([x, low]);
+        back.push([x, low]);
         if (d.step === 'after' && i + 1 < d.x.length) {
           const next = s.px(d.x[i + 1]!);
           up.push([next, high]);
-          back.unshift([next, low]);
+          back.push([next, low]);
         }
       }
-      if (up.length === 0) return [];
-      return [
-        {
-          type: 'polygon',
-          silent: true,
-          shape: { points: [...up, ...back] },
-          style: { fill: colour(d.colour), opacity: d.opacity ?? 1 },
-        },
-      ];
+      end();
+      const style = { fill: colour(d.colour), opacity: d.opacity ?? 1 };
+      if (outlines.length > mostApart) return [many('tbOutlines', outlines, style)];
+      return outlines.map((points) => ({ type: 'polygon', silent: true, shape: { points }, style }));
     }
     case 'rects':
+      if (d.rects.length > mostApart && !d.stroke) {
+        const boxes = d.rects.map((r) => {
+          const x0 = r.x0 === null ? rect.x : s.px(r.x0);
+          const x1 = r.x1 === null ? rect.x + rect.width : s.px(r.x1);
+          const y0 = r.y0 === null ? rect.y + rect.height : s.py(r.y0);
+          const y1 = r.y1 === null ? rect.y : s.py(r.y1);
+          return [
+            [x0, y0],
+            [x1, y0],
+            [x1, y1],
+            [x0, y1],
+          ];
+        });
+        return [many('tbOutlines', boxes, { fill: colour(d.colour), opacity: d.opacity ?? 1 })];
+      }
       return d.rects.map((r) => {
         const xa = r.x0 === null ? rect.x : s.px(r.x0);
         const xb = r.x1 === null ? rect.x + rect.width : s.px(r.x1);
@@ -159,6 +189,22 @@ function draw(d: Drawing, rect: PixelRect, s: Scales, look: Look): PaneElement[]
     case 'axis':
       return axis(d, rect, s, look);
   }
+}
+
+/** Above this many the lines, bands or boxes of one drawing are one path: an element each costs more than its ink. */
+const mostApart = 60;
+
+function many(
+  type: string,
+  runsOf: readonly (readonly (readonly number[])[])[],
+  style: Readonly<Record<string, unknown>>,
+): PaneElement {
+  const points: number[] = [];
+  for (const run of runsOf) {
+    for (const [x = Number.NaN, y = Number.NaN] of run) points.push(x, y);
+    points.push(Number.NaN, Number.NaN);
+  }
+  return { type, silent: true, shape: { points: Float32Array.from(points), size: 1 }, style };
 }
 
 function axis(d: Extract<Drawing, { kind: 'axis' }>, rect: PixelRect, s: Scales, look: Look): PaneElement[] {

@@ -108,13 +108,16 @@ export function limitRibbon(model: RibbonModel, options: RibbonOptions): Figure 
       drawings: stripDrawings(model, strip, name, marks, { at, pixel }, rail, only),
     });
     for (const mark of marks) {
-      const words = say(mark.said, true);
       stops.push({
         id: mark.id,
         pane: index + 1,
         x: at(mark.at),
         y: ribbonY(mark.place),
-        text: mark.count > 1 ? figureText('ui.ribbon.and-more', { count: mark.count }) + words : words,
+        // Said when it is looked at: a thousand sentences would cost more than the picture.
+        get text() {
+          const words = say(mark.said, true);
+          return mark.count > 1 ? figureText('ui.ribbon.and-more', { count: mark.count }) + words : words;
+        },
       });
     }
   });
@@ -133,7 +136,9 @@ export function limitRibbon(model: RibbonModel, options: RibbonOptions): Figure 
         pane: index + 1,
         x: at(time),
         y: ribbonY(place),
-        text: figureText('ui.ribbon.dot', { at: time, place, tool: dots.ink[i] === 1 ? model.ink : null }),
+        get text() {
+          return figureText('ui.ribbon.dot', { at: time, place, tool: dots.ink[i] === 1 ? model.ink : null });
+        },
         hoverOnly: true,
       });
     }
@@ -156,13 +161,16 @@ export function limitRibbon(model: RibbonModel, options: RibbonOptions): Figure 
         figureText('ui.ribbon.head.text', {}),
       ],
       numeric: [2, 3],
-      rows: model.marks.map((mark) => [
-        figureFormat.dateTime(mark.at),
-        figureText(`ui.mark.${mark.kind}`, {}),
-        mark.place === null ? '' : figureFormat.signed(mark.place, 2),
-        figureFormat.number(mark.count),
-        say(mark.said, true),
-      ]),
+      // As the texts of the marks.
+      get rows() {
+        return model.marks.map((mark) => [
+          figureFormat.dateTime(mark.at),
+          figureText(`ui.mark.${mark.kind}`, {}),
+          mark.place === null ? '' : figureFormat.signed(mark.place, 2),
+          figureFormat.number(mark.count),
+          say(mark.said, true),
+        ]);
+      },
     },
   };
 }
@@ -391,10 +399,17 @@ function shownSpans(model: RibbonModel): { from: number; to: number }[] {
 /** Positions before which a line must be broken, because a pause lies between this point and the one before. */
 function breaksBetween(model: RibbonModel, times: ArrayLike<number>): Set<number> {
   const cut = new Set<number>();
+  const { breaks } = model.axis;
+  let first = 0;
   for (let i = 1; i < times.length; i += 1) {
     const from = times[i - 1]!;
     const to = times[i]!;
-    if (model.axis.breaks.some((pause) => overlap(from, to, pause) > 0.4 * (pause.to - pause.from))) cut.add(i);
+    // Points and pauses are both in order of time: those that ended before this point are done with.
+    while (first < breaks.length && breaks[first]!.to <= from) first += 1;
+    for (let b = first; b < breaks.length && breaks[b]!.from < to; b += 1) {
+      const pause = breaks[b]!;
+      if (overlap(from, to, pause) > 0.4 * (pause.to - pause.from)) cut.add(i);
+    }
   }
   return cut;
 }

@@ -21,6 +21,27 @@ export interface ManyShape {
   readonly size: number;
 }
 
+/** Many lines or outlines as one path: a NaN ends one and starts the next. */
+const runs =
+  (closed: boolean) =>
+  (pen: PathPen, shape: ManyShape): void => {
+    const { points } = shape;
+    let open = false;
+    for (let i = 0; i + 1 < points.length; i += 2) {
+      const x = points[i]!;
+      const y = points[i + 1]!;
+      if (!Number.isFinite(x + y)) {
+        if (open && closed) pen.closePath();
+        open = false;
+      } else if (open) pen.lineTo(x, y);
+      else {
+        pen.moveTo(x, y);
+        open = true;
+      }
+    }
+    if (open && closed) pen.closePath();
+  };
+
 const each = (shape: ManyShape, put: (x: number, y: number) => void): void => {
   for (let i = 0; i + 1 < shape.points.length; i += 2) {
     const x = shape.points[i]!;
@@ -84,6 +105,8 @@ export const shapeTable: Readonly<Record<string, (pen: PathPen, shape: ManyShape
     [3.5, 3.5],
     [-3.5, 3.5],
   ]),
+  tbLines: runs(false),
+  tbOutlines: runs(true),
   tbCross: (pen, shape) => {
     const r = (shape.size / 10) * 3.4;
     each(shape, (x, y) => {

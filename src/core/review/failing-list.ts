@@ -8,7 +8,7 @@ import { readingLine } from './reading-line.ts';
 import type { ReviewTally } from './review-tally.ts';
 import { secondPulls } from './second-pulls.ts';
 
-export const mostFailingRows = 2000;
+export const mostFailingRows = 500;
 const neighbours = 3;
 /** How far the order is searched for the readings of the same tool around one. */
 const searched = 2000;
@@ -18,6 +18,7 @@ export function failingList(
   plant: Plant,
   tally: ReviewTally,
   causeKey: (position: number) => string,
+  most: number,
 ): { list: FailingList; rowOf: Map<number, number> } {
   const chains = fastenerChains(plant);
   const { judged } = plant;
@@ -29,7 +30,7 @@ export function failingList(
     firstTries++;
     if (judged.verdict[chains.lastOf[chains.fastener[i]!]!] === verdictPass) inside++;
   }
-  const listed = tally.failing.subarray(0, mostFailingRows);
+  const listed = tally.failing.subarray(0, most);
   const rowOf = new Map<number, number>();
   listed.forEach((i, row) => {
     rowOf.set(i, row);
@@ -42,7 +43,7 @@ export function failingList(
         total: firstTries,
         inside,
         not: firstTries - inside,
-        listed: tally.failing.length > mostFailingRows ? mostFailingRows : firstTries,
+        listed: tally.failing.length > most ? most : firstTries,
       }),
       total: firstTries,
       rows: Array.from(listed, (i, row) => failingRow(plant, i, causeKey, around[row]!)),

@@ -16,7 +16,7 @@ import { said } from '../text/said.ts';
 import { msPerDay } from '../time/civil-time.ts';
 import { type Cause, causesOf } from './causes.ts';
 import { comparisons } from './comparison.ts';
-import { failingList } from './failing-list.ts';
+import { failingList, mostFailingRows } from './failing-list.ts';
 import { fastenerAccount } from './fastener-account.ts';
 import { fastenerRate } from './fastener-rates.ts';
 import { reviewFinding } from './finding.ts';
@@ -34,9 +34,15 @@ const scaleFrom = 0.8;
 /**
  * Everything the Review screen shows of a scope. O(n) in the readings of the scope.
  *
+ * @param mostFailing rows of the failing list at most: a screen shows fewer than a table that leaves the program
  * @param ink serial of the tool to draw in ink; null: the one of the finding, if any stands out
  */
-export function reviewModel(plant: Plant, scope: Scope, ink: string | null): ReviewModel {
+export function reviewModel(
+  plant: Plant,
+  scope: Scope,
+  ink: string | null,
+  mostFailing: number = mostFailingRows,
+): ReviewModel {
   const tally = reviewTally(plant, scope);
   const period = periodOf(plant, scope, tally);
   const causes = causesOf(plant, tally, 'first-tries');
@@ -46,8 +52,11 @@ export function reviewModel(plant: Plant, scope: Scope, ink: string | null): Rev
     batches: fasteners.batchesMissing,
   });
   const asked = ink === null ? -1 : plant.register.tools.findIndex((tool) => tool.serial === ink);
-  const { list, rowOf } = failingList(plant, tally, (i) =>
-    causeKeyOf(plant.judged.reasons[i]!, 0, plant.readings.joint[i]!),
+  const { list, rowOf } = failingList(
+    plant,
+    tally,
+    (i) => causeKeyOf(plant.judged.reasons[i]!, 0, plant.readings.joint[i]!),
+    mostFailing,
   );
   const empty = tally.selection.length === 0 ? emptyReview(plant, scope) : null;
   return {

@@ -7,6 +7,9 @@ import { type Bridge, CallProblem, type OfferedFile, type OfferOptions } from '.
 import { downloadFile } from './download-file.ts';
 import { makeProblem, problemOf } from './problem-of.ts';
 
+/** ASCII is a part of Latin-1, which is read without a look at each byte. */
+const decoder = new TextDecoder('latin1');
+
 type Message = { readonly event: StoreEvent } | { readonly id: number; readonly progress: Progress };
 
 /** Opens the bridge; the event stream reconnects by itself when the shell was restarted. */
@@ -31,7 +34,8 @@ export function browserBridge(): Bridge {
     });
     const type = response.headers.get('content-type') ?? '';
     // The shell is the other half of the same contract; its replies are trusted.
-    if (type.startsWith(framedType)) return decodeFrame(await response.arrayBuffer()) as Envelope<unknown>;
+    if (type.startsWith(framedType))
+      return decodeFrame(await response.arrayBuffer(), (ascii) => decoder.decode(ascii)) as Envelope<unknown>;
     if (type.startsWith('application/json')) return (await response.json()) as Envelope<unknown>;
     throw new CallProblem(makeProblem('fault', said('ui.problem.refused', { status: response.status })));
   };

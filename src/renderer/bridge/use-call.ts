@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { startTransition, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { CallName, Replies, RequestInput } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
 import type { Problem } from '#core/contract/problems.ts';
@@ -86,7 +86,10 @@ export function useCall<C extends CallName>(
       })
       .then(
         (value) => {
-          if (live) setState({ value, problem: null, loading: false, answers: question, progress: null });
+          // A large answer is drawn in pieces, so that keys and pointer are heard meanwhile.
+          startTransition(() => {
+            if (live) setState({ value, problem: null, loading: false, answers: question, progress: null });
+          });
         },
         (thrown: unknown) => {
           if (!live) return;

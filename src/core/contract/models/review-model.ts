@@ -309,7 +309,7 @@ export interface FailingList {
   /** First tries that failed; rows of every failing try are listed. */
   readonly said: Said;
   readonly total: number;
-  /** In time order, at most 2,000. */
+  /** In time order, at most 500 for the screen. */
   readonly rows: readonly FailingRow[];
 }
 
