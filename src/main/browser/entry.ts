@@ -26,14 +26,15 @@ const { values } = parseArgs({
 
 try {
   const storePath = path.resolve(values.store ?? defaultStorePath(process.platform, process.env));
-  const client = await startEngine(engineSettings(storePath));
+  const watched = values.watch === undefined ? undefined : path.resolve(values.watch);
+  const client = await startEngine({ ...engineSettings(storePath), watched });
   const shell = await startBrowserShell({
     client,
     rendererFolder: path.join(fileURLToPath(installationUrl), 'out', 'renderer'),
     uploadFolder: client.uploadFolder,
     port: Number(values.port),
   });
-  const stopWatching = values.watch ? watchFolder(path.resolve(values.watch), client) : null;
+  const stopWatching = watched === undefined ? null : watchFolder(watched, client);
   console.log(say(said('shell.address', { address: shell.address })));
   if (!values['no-open'] && hasDisplay()) openInBrowser(shell.address);
 

@@ -39,6 +39,13 @@ const exitCodes: Readonly<Record<ProblemKind, number>> = {
   fault: 1,
 };
 
+// Whoever reads may stop early (`... | head`): what is left to say is then said to nobody, and that is no fault.
+for (const stream of [process.stdout, process.stderr]) {
+  stream.on('error', (error: Error) => {
+    if (!isReaderGone(error)) throw error;
+  });
+}
+
 const [name = 'help', ...args] = process.argv.slice(2);
 process.exitCode = await main(name, args);
 
@@ -71,6 +78,8 @@ async function main(verbName: string, verbArgs: readonly string[]): Promise<numb
     if (!load) throw new WrongUsage(`There is no verb "${verbName}". Run without a verb to see the list.`);
     return await (await load()).run(verbArgs, context);
   } catch (thrown) {
+    // A verb that waited for its output to be read.
+    if (isReaderGone(thrown)) return 0;
     const { kind, message } = await problemIn(thrown);
     if (json) context.print(`${JSON.stringify({ problem: { kind, message } })}\n`);
     else context.warn(message);
@@ -78,6 +87,10 @@ async function main(verbName: string, verbArgs: readonly string[]): Promise<numb
   } finally {
     await (client as EngineClient | null)?.close();
   }
+}
+
+function isReaderGone(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && error.code === 'EPIPE';
 }
 
 async function problemIn(thrown: unknown): Promise<{ kind: ProblemKind; message: string }> {

@@ -16,6 +16,8 @@ export interface EngineSettings {
   readonly sampleFolder: string;
   /** Name that the journal notes as who did it. */
   readonly who: string;
+  /** Folder that the shell watches for new dumps; absent: none. */
+  readonly watched?: string | undefined;
 }
 
 export interface CallOptions {

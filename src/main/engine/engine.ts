@@ -56,6 +56,8 @@ export interface OpenOptions {
   readonly sampleFolder: string;
   /** Who the journal names when the settings do not say. */
   readonly who: string;
+  /** Folder whose new dumps a shell hands in by itself, shown on Intake; absent: none. */
+  readonly watched?: string | undefined;
   /** How long a write waits for another process before it is `busy`; 30,000 by default. */
   readonly busyWaitMs?: number;
 }
@@ -152,6 +154,7 @@ class StoreEngine implements Engine {
       storePath: options.storePath,
       owner,
       clock: options.clock,
+      watched: options.watched ?? null,
       who: () => this.#who(),
       register: () => this.#registerState(),
       committed: (change) => this.#own.push(change),
@@ -588,8 +591,8 @@ class StoreEngine implements Engine {
 
   #refuseDamaged(): void {
     if (this.#damaged) {
-      const backup = newestBackup(this.#options.storePath) ?? 'none was made yet';
-      throw new ProblemError('store-damaged', said('problem.store-damaged', { backup }));
+      const store = this.#options.storePath;
+      throw new ProblemError('store-damaged', said('problem.store-damaged', { store, backup: newestBackup(store) }));
     }
   }
 

@@ -66,6 +66,8 @@ export interface InboxHost {
   readonly reader: ReaderThread;
   readonly storePath: string;
   readonly owner: Owner;
+  /** Folder whose new dumps come in by themselves; null: none. */
+  readonly watched: string | null;
   clock(): number;
   who(): Promise<string>;
   /** The register, without waiting for the readings. */
@@ -176,7 +178,7 @@ export class Inbox {
           }),
         };
       }),
-      watched: null,
+      watched: this.#host.watched,
     };
   }
 

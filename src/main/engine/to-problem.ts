@@ -33,7 +33,8 @@ export function toProblem(thrown: unknown): Problem {
     return { kind: 'busy', said: sentence, message: say(sentence) };
   }
   if (/file is not a database|database disk image is malformed/.test(detail)) {
-    const sentence = said('problem.store-damaged', { backup: 'the copies beside the store' });
+    // The store's own errors say which; whoever gets here without one knows what was opened.
+    const sentence = said('problem.store-damaged', { store: path || 'that was opened', backup: null });
     return { kind: 'store-damaged', said: sentence, message: say(sentence) };
   }
   const sentence = said('problem.fault', { detail });

@@ -12,8 +12,10 @@ export const problems = {
     `The store is in use by ${a.holder}. Wait until it is done, then try again.`,
   'problem.store-newer': (_: Record<string, never>, _f: Format) =>
     'This store was written by a newer version of the program. Update the program; the store was not touched.',
-  'problem.store-damaged': (a: { backup: string }, _f: Format) =>
-    `The store is damaged and was not changed. Restore a backup (${a.backup}) or choose another store.`,
+  'problem.store-damaged': (a: { store: string; backup: string | null }, _f: Format) =>
+    a.backup === null
+      ? `The store ${a.store} is damaged and was not changed. No backup lies beside it: choose another store and take the dumps in again; or close the program everywhere, remove ${a.store}-wal and ${a.store}-shm, and put a backup of your own in its place.`
+      : `The store ${a.store} is damaged and was not changed. To go back to its newest backup: close the program everywhere, put ${a.store} aside, remove ${a.store}-wal and ${a.store}-shm, copy ${a.backup} to ${a.store}, and take in again what came later.`,
   'problem.read-only': (a: { path: string }, _f: Format) =>
     `The store ${a.path} cannot be written: the file or its folder is read-only. Nothing was changed.`,
   'problem.disk-full': (_: Record<string, never>, _f: Format) =>

@@ -25,7 +25,8 @@ export const run: Verb = async (args, context) => {
     }
     if (process.stdout.writableNeedDrain) await once(process.stdout, 'drain');
     offset += page;
-  } while (offset < total);
+    // Nobody reads on (`| head`): what is left need not be made.
+  } while (offset < total && !process.stdout.destroyed);
   if (values.json) context.print('\n]}\n');
   else context.warn(`${total} readings`);
   return 0;

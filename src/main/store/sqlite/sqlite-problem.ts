@@ -52,7 +52,7 @@ export function storeProblem(error: unknown, path: string): ProblemError {
     case notADatabaseCode:
       return new ProblemError(
         'store-damaged',
-        said('problem.store-damaged', { backup: newestBackup(path) ?? 'none was made yet' }),
+        said('problem.store-damaged', { store: path, backup: newestBackup(path) }),
       );
     case fullCode:
       return new ProblemError('disk-full', said('problem.disk-full', {}));
