@@ -289,6 +289,11 @@ export class Inbox {
     context: Context,
   ): Promise<IntakeOutcome> {
     const { store, reader } = this.#host;
+    if (ticket.staged && ticket.same === null) {
+      // Taken in since it was read: by another window, or by this one just before it was killed.
+      const { sha256 } = ticket.staged;
+      ticket.same = (await store.sources()).find((source) => source.sha256 === sha256) ?? null;
+    }
     const facts = this.#facts(ticket);
     const refused = facts.problem !== null || facts.reading?.problem != null;
     const reading = ticket.staged?.reading ?? null;

@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { writeFileSync } from 'node:fs';
+import { readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
@@ -10,13 +10,15 @@ const script = fileURLToPath(new URL('./intake-process.ts', import.meta.url));
 const rows = 80_000;
 
 /** Starts taking a file in, in a process of its own, and kills it hard when it says a line that `when` accepts. */
-function killedWhen(storePath: string, file: string, when: (line: string) => boolean): Promise<string[]> {
+function killedWhen(storePath: string, file: string, when: (line: string) => boolean, afterMs = 0): Promise<string[]> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [script, storePath, file], { stdio: ['ignore', 'pipe', 'inherit'] });
     const lines: string[] = [];
     createInterface({ input: child.stdout }).on('line', (line) => {
       lines.push(line);
-      if (when(line)) child.kill('SIGKILL');
+      if (!when(line)) return;
+      if (afterMs === 0) child.kill('SIGKILL');
+      else setTimeout(() => child.kill('SIGKILL'), afterMs);
     });
     child.once('error', reject);
     child.once('exit', () => resolve(lines));
@@ -63,6 +65,54 @@ describe('a process killed in the middle of an intake', () => {
     expect(await plant.count()).toBe(rows + 50);
     expect((await plant.engine.serve('inbox:list', {})).queue).toEqual([]);
   });
+
+  test('at any moment, the commit included: all of the file or nothing, and a second try gives the right count', async () => {
+    const text = dump(series(20_000, '2026-04-14T06:00:00'));
+    writeFileSync(file, text);
+    const whole = { readings: 20_050, sources: 2 };
+    const outcomes = new Set<string>();
+    // Reading, the last steps of taking in, the commit and what follows it; delays in ms after the line.
+    const moments: readonly (readonly [line: string, ms: number])[] = [
+      ['open', 0],
+      ['open', 60],
+      ['read ', 0],
+      ['read ', 30],
+      ['taking-in 16384', 0],
+      ['taking-in 16384', 10],
+      ['taking-in 16384', 25],
+      ['taking-in 16384', 40],
+      ['taking-in 16384', 80],
+      ['taking-in 16384', 160],
+      ['accepted', 0],
+    ];
+    for (const [line, ms] of moments) {
+      await killedWhen(plant.storePath, file, (said) => said.startsWith(line), ms);
+      await plant.open();
+      const status = await plant.engine.serve('app:status', {});
+      const isWhole = status.readings === whole.readings;
+      expect(status, `${line} + ${ms} ms`).toMatchObject(isWhole ? whole : { readings: 50, sources: 1, lastChange: 1 });
+      outcomes.add(isWhole ? 'whole' : 'nothing');
+      const again = await plant.take('large.csv', text);
+      expect(again, `${line} + ${ms} ms`).toMatchObject(
+        isWhole ? { accepted: 0, alreadyHeld: 20_000 } : { accepted: 20_000, alreadyHeld: 0 },
+      );
+      // What was left in the queue can be accepted too, and adds nothing.
+      const { queue } = await plant.engine.serve('inbox:list', {});
+      for (const left of queue) expect(await plant.accept(left.ticket)).toMatchObject({ accepted: 0, problem: null });
+      expect(await plant.count()).toBe(whole.readings);
+      expect((await plant.engine.serve('inbox:list', {})).queue).toEqual([]);
+      await plant.engine.close();
+      // The next moment starts from the store before the file.
+      for (const name of readdirSync(plant.folder)) {
+        if (name.startsWith('plant.db')) rmSync(join(plant.folder, name), { recursive: true, force: true });
+      }
+      await plant.open();
+      await plant.take('before.csv', dump(series(50)));
+      await plant.engine.close();
+    }
+    expect([...outcomes].sort()).toEqual(['nothing', 'whole']);
+    await plant.open();
+  }, 180_000);
 
   test('a file left over can be dropped instead', async () => {
     await killedWhen(plant.storePath, file, (line) => line.startsWith('reading '));
