@@ -108,10 +108,7 @@ function totals(outcomes: readonly Outcome[]) {
 function inWords(o: Outcome): string {
   if (o.problem) return `${o.file}: ${o.problem.message}`;
   if (o.questions.length > 0) {
-    const asked = o.questions.map(
-      (q) =>
-        `  ${q.text}\n${q.choices.map((c) => `    --answer ${q.id}=${c.value}  ${c.meaning}${c.evidence.length > 0 ? ` (${c.evidence.join('; ')})` : ''}`).join('\n')}`,
-    );
+    const asked = o.questions.map((question) => [`  ${question.text}`, ...choicesInWords(question)].join('\n'));
     return `${o.file}: waits for ${o.questions.length === 1 ? 'an answer' : `${o.questions.length} answers`}; nothing of it is stored.\n${asked.join('\n')}`;
   }
   const l = o.lines;
@@ -131,6 +128,18 @@ function inWords(o: Outcome): string {
     ...more,
     ...notices,
   ].join('\n');
+}
+
+/** How a question is answered on this command line, choice by choice. */
+function choicesInWords(question: Outcome['questions'][number]): string[] {
+  const lines = question.choices.map(
+    (c) =>
+      `    --answer "${question.id}=${c.value}"  ${c.meaning}${c.evidence.length > 0 ? ` (${c.evidence.join('; ')})` : ''}`,
+  );
+  // Any name is an answer to these two; the choices are only those that are known already.
+  if (question.id === 'tool' || question.id === 'joint')
+    lines.push(`    --answer "${question.id}=NAME"  any other name`);
+  return lines;
 }
 
 /** 1 before 3 before 2: a refused file outweighs one that only waits. */
