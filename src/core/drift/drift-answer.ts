@@ -137,6 +137,8 @@ function toolAnswer(tool: DriftToolRow, collection: ToolCollection | undefined) 
       until: tool.affected.until === null ? null : civilText(tool.affected.until),
       count: tool.affected.count,
       noTime: tool.affected.noTime,
+      passed: tool.affected.passed,
+      byJoint: tool.affected.byJoint,
     },
     inQuestion: tool.inQuestion
       ? {

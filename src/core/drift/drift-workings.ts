@@ -64,7 +64,7 @@ function moveWorking(lane: LaneName, quantity: string, result: LaneResult, move:
   );
   const cells = result.input.rows.length;
   const { clusters } = result.input.rows;
-  const se = row('√', '(', power(num(text.ofCells), '2'), '+', power(num(text.ofLine), '2'), ')');
+  const se = root(row(power(num(text.ofCells), '2'), '+', power(num(text.ofLine), '2')));
   return {
     figure: `${lane}-move`,
     title: said('drift.working.move', { quantity }),

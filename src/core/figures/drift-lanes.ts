@@ -277,7 +277,9 @@ function responseLane(lane: Lane, scales: DriftLaneScales, { bare, shade }: Lane
 
 function checkLane(row: DriftToolRow, scales: DriftLaneScales, { bare }: LaneLook): readonly Drawing[] {
   const { checks } = row;
-  const out: Drawing[] = [{ kind: 'rule', across: 'x', at: 0, colour: 'rule-2' }];
+  const out: Drawing[] = [];
+  // The words of a lane without checks stand where the line would be.
+  if (checks.recent.length > 0) out.push({ kind: 'rule', across: 'x', at: 0, colour: 'rule-2' });
   if (checks.permissiblePercent !== null) {
     for (const at of [checks.permissiblePercent, -checks.permissiblePercent]) {
       out.push({ kind: 'rule', across: 'x', at, colour: 'ink-2', dash: [2, 3] });

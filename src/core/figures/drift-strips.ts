@@ -27,8 +27,8 @@ export interface DriftStripsLayout {
 
 /** Room that the words beside a change need. */
 const changeWordsPx = 190;
-/** Below this width of the strips the note on the EWMA is left to the caption of the report. */
-const ewmaWordsPx = 380;
+/** The note on the EWMA needs this much beside the title of its strip; else it is left out, and a report says it below. */
+const ewmaWordsPx = 610;
 const titleHeight = 27;
 const firstTop = 24;
 const axisHeight = 26;
@@ -421,6 +421,7 @@ function laneWords(
       size: 12,
       strong: true,
       colour: 'ink',
+      halo: true,
     },
   ];
   if (lane.series.at.length === 0) {
@@ -452,7 +453,7 @@ function laneWords(
   }
   const { change } = model;
   if (change !== null && change.lane === which) out.push(...changeWords(change, place.y, at));
-  if (which === 'response' && at.right - at.left > ewmaWordsPx && lane.series.ewma.some((v) => v !== null)) {
+  if (which === 'response' && at.right >= ewmaWordsPx && lane.series.ewma.some((v) => v !== null)) {
     out.push({
       kind: 'text',
       text: figureText('figure.strips.ewma', {
@@ -466,6 +467,7 @@ function laneWords(
       dyPx: -13,
       align: 'right',
       colour: 'ink-3',
+      halo: true,
     });
   }
   const lines: { text: string; style: TextStyle }[] = [
@@ -627,6 +629,7 @@ function checkWords(model: DriftToolModel, at: DriftStripsLayout): readonly Draw
       size: 12,
       strong: true,
       colour: 'ink',
+      halo: true,
     },
   ];
   const kx = (at.right - at.left) / (at.time.max - at.time.min);

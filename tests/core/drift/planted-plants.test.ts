@@ -116,7 +116,9 @@ describe('checks on a reference', () => {
     expect(one.inQuestion?.since).toBe(one.response.changePoint?.at);
     expect(one.inQuestion?.count).toBe(20 * 30);
     const detail = driftToolModel(checked, everything, now, 'T-002');
-    expect(say(detail.bothSides!)).toBe('Shows 2.5 % less than the reference; fasteners got 2.6 % more than shown.');
+    expect(say(detail.bothSides!)).toBe(
+      'By its last check it shows 2.5 % less than the reference; fasteners got 2.6 % more than shown.',
+    );
     expect(detail.caution.map((one_) => say(one_)).join(' ')).toMatch(/± 4\.0 % is permitted.*Quarantine T-002/);
     expect(detail.whatMoved.filter((one_) => one_.who === 'other-tool').length).toBeGreaterThan(0);
     expect(detail.scatter?.step).toBeGreaterThan(0);

@@ -203,8 +203,8 @@ export const drift = {
   // Both sides of a deviation.
   'drift.both-sides': (a: { percent: number }, f: Format) =>
     Math.abs(a.percent) < 0.05
-      ? 'Shows what the reference shows; fasteners got what was shown.'
-      : `Shows ${f.number(Math.abs(a.percent), 1)} % ${a.percent < 0 ? 'less' : 'more'} than the reference; fasteners got ${got(a.percent, f)}.`,
+      ? 'By its last check it shows what the reference shows; fasteners got what was shown.'
+      : `By its last check it shows ${f.number(Math.abs(a.percent), 1)} % ${a.percent < 0 ? 'less' : 'more'} than the reference; fasteners got ${got(a.percent, f)}.`,
 
   // Left out of the cells.
   'drift.left-out.no-time': (_: Record<string, never>, _f: Format) => 'without a time',
@@ -353,6 +353,28 @@ export const drift = {
     'The smallest visible shift is larger than what the permitted error would cause: this lane cannot see it.',
   'drift.working.unmet.range': (_: Record<string, never>, _f: Format) =>
     'Not judged: outside the tool’s marked range, or no permissible deviation is known.',
+
+  // The card of one tool.
+  'drift.card.chart': (a: { lambda: number; factor: number; blocks: number }, f: Format) =>
+    `Dots: shift values after joint and operator. Line: EWMA, weight ${f.number(a.lambda, 1)}; limits dashed, L ${f.number(a.factor, a.factor % 1 === 0 ? 0 : 1)}, with the doubt of the first ${f.number(a.blocks)} shifts.`,
+  'drift.card.doubt': (_: Record<string, never>, _f: Format) => 'Due, and readings in doubt',
+  'drift.card.joints': (a: { joints: readonly string[] }, f: Format) => `By joint: ${f.list(a.joints)}.`,
+  'drift.card.question': (a: { count: number; since: number; leave: number | null }, f: Format) =>
+    `In question: ${many(a.count, 'reading', 'readings', f)} since ${f.dateTime(a.since)}${a.leave === null ? '' : `; corrected by the latest check, ${f.number(a.leave)} of those that passed leave their limits`}.`,
+  'drift.card.forecast': (a: { on: number; low: number; high: number; nominal: number; checks: number }, f: Format) =>
+    `Forecast from ${many(a.checks, 'check', 'checks', f)}: crosses the permitted deviation on ${f.date(a.on)} (95 % interval ${f.date(a.low)} to ${f.date(a.high)}).`,
+  'drift.card.due': (a: { calibration: number | null; check: number | null; overdue: Overdue }, f: Format) =>
+    [
+      a.overdue.calibration !== null || a.overdue.check !== null ? `${capital(overdueText(a.overdue, f))}.` : '',
+      a.calibration === null
+        ? 'Calibration date not entered.'
+        : a.overdue.calibration === null
+          ? `Calibration due ${f.date(a.calibration)}.`
+          : '',
+      a.check !== null && a.overdue.check === null ? `Next check due ${f.date(a.check)}.` : '',
+    ]
+      .filter((part) => part !== '')
+      .join(' '),
 
   // Marks on the strips.
   'drift.mark.calibration': (a: { at: number; note: string | null }, f: Format) =>

@@ -253,7 +253,7 @@ export const figuresDriftStudy = {
     `dotted: permitted ± ${f.number(a.percent, a.percent % 1 === 0 ? 0 : 1)} %`,
   'figure.strips.forecast': (a: { on: number }, f: Format) => `crosses ${f.date(a.on).replace(/^\S+ /, '')}`,
   'figure.strips.forecast-span': (a: { low: number; high: number }, f: Format) =>
-    `95 %: ${f.dayMonth(a.low)} to ${f.date(a.high).replace(/^\S+ /, '')}`,
+    `95 %: ${f.date(a.low).replace(/^\S+ /, '')} to ${f.date(a.high).replace(/^\S+ /, '')}`,
   'figure.strips.no-permitted': (_: Record<string, never>, _f: Format) => 'permitted deviation not entered',
   'figure.strips.no-checks': (_: Record<string, never>, _f: Format) => 'No check is held for this tool.',
   'figure.strips.too-few': (a: { blocks: number }, f: Format) =>

@@ -158,7 +158,7 @@ export const uiDriftStudy = {
     `${f.signed(a.low, 1)} to ${f.signed(a.high, 1)}${a.pulls === null ? '' : ` of ${f.number(a.pulls)}`}`,
   'ui.drift.checks.hidden': (a: { count: number }, f: Format) => `${f.number(a.count)} older checks are in Register.`,
   'ui.drift.checks.forecast': (a: { on: number; low: number; high: number }, f: Format) =>
-    `At this rate it crosses the permitted deviation on ${f.date(a.on)} (95 %: ${f.dayMonth(a.low)} to ${f.date(a.high)}).`,
+    `At this rate it crosses the permitted deviation on ${f.date(a.on)} (95 %: ${f.date(a.low)} to ${f.date(a.high)}).`,
   'ui.drift.checks.calibration': (
     a: { at: number; overdue: boolean; because: 'months' | 'cycles' | 'days'; byDefault: boolean },
     f: Format,

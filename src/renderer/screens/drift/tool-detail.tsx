@@ -101,13 +101,17 @@ export function ToolDetail({ model, scope, now }: ToolDetailProps): ReactNode {
         <div>
           <Finding of={model.finding} />
           <p className="caution">
+            {model.bothSides && !model.findingSaysBothSides ? (
+              <>
+                <Sentence of={model.bothSides} />{' '}
+              </>
+            ) : null}
             {model.caution.map((line, index) => (
               // biome-ignore lint/suspicious/noArrayIndexKey: sentences have no identity but their place
               <span key={index}>
                 <Sentence of={line} />{' '}
               </span>
             ))}
-            {model.bothSides && !model.findingSaysBothSides ? <Sentence of={model.bothSides} /> : null}
           </p>
         </div>
         <div className="actions column">

@@ -111,10 +111,19 @@ export function ToolWorking({
   );
 }
 
+/** A formula that may break before each equals sign, so that its result is never out of sight. */
 function Formula({ of }: { of: MathNode }): ReactNode {
+  const parts: MathNode[][] = [[]];
+  for (const node of of.kind === 'row' ? of.of : [of]) {
+    if (node.kind === 'operator' && node.text === '=' && parts[parts.length - 1]?.length) parts.push([]);
+    parts[parts.length - 1]?.push(node);
+  }
   return (
     <div className="tool-formula">
-      <MathView of={of} block={false} />
+      {parts.map((part, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: parts of one formula have fixed places
+        <MathView key={index} of={{ kind: 'row', of: part }} block={false} />
+      ))}
     </div>
   );
 }
