@@ -1,13 +1,27 @@
 /** Saved studies: the figures kept with one, and what differs when it is run again. */
-import type { IndexName, SavedStudy, StudyChange, StudyFigures, StudyModel } from '../contract/models/study-model.ts';
+import type {
+  IndexName,
+  SavedStudy,
+  StudyChange,
+  StudyFigures,
+  StudyModel,
+  StudySource,
+} from '../contract/models/study-model.ts';
 import { said } from '../text/said.ts';
 import type { Study } from './compute-study.ts';
 
+const sourceKey = 'source ';
+/** Studies of more files keep no count a file. */
+const sourcesMost = 200;
+
 /** Figures to keep with a saved study, unrounded: the same data give the same to the last digit. */
-export function figuresOf(study: Study): StudyFigures {
+export function figuresOf(study: Study, sources: readonly StudySource[]): StudyFigures {
   const figures: Record<string, number | string | null> = {
     n: study.values.length,
     leftOut: study.readings.positions.length - study.values.length,
+    otherRevisions: study.readings.counts.otherRevisions,
+    furtherTries: study.readings.counts.furtherTries,
+    requirement: study.requirement ? `${study.requirement.index} ${study.requirement.value}` : null,
     low: study.readings.limits.low,
     target: study.readings.limits.target,
     high: study.readings.limits.high,
@@ -24,6 +38,11 @@ export function figuresOf(study: Study): StudyFigures {
   figures.expectedPpm = study.expected ? study.expected.value * 1e6 : null;
   figures.stability = study.chart.stability?.status ?? null;
   figures.outcome = study.outcome;
+  // So that a later run can say which file has come, gone, or gives other readings.
+  if (sources.length <= sourcesMost) {
+    for (const source of sources)
+      figures[`${sourceKey}${source.name} (${source.sha256.slice(0, 8)})`] = source.readings;
+  }
   return figures;
 }
 
@@ -39,10 +58,30 @@ export function changesSince(
     return Object.is(before, after) ? [] : [{ figure, before, now: after }];
   });
   if (saved.fingerprint !== now.fingerprint) {
-    const count = (figures: StudyFigures): number => (typeof figures.n === 'number' ? figures.n : 0);
+    const pair = (figure: string) => changed.find((one) => one.figure === figure);
+    const count = (figures: StudyFigures, name: string): number =>
+      typeof figures[name] === 'number' ? figures[name] : 0;
+    const counts = (name: string): { before: number; now: number } | null =>
+      pair(name) ? { before: count(saved.figures, name), now: count(now.figures, name) } : null;
+    // A study saved without counts a file cannot say which of them changed.
+    const knowsSources = Object.keys(saved.figures).some((name) => name.startsWith(sourceKey));
     return {
       same: false,
-      said: said('study.saved.readings-changed', { before: count(saved.figures), now: count(now.figures) }),
+      said: said('study.saved.data-changed', {
+        readings: counts('n'),
+        leftOut: counts('leftOut'),
+        limits: ['low', 'target', 'high'].some((name) => pair(name) !== undefined),
+        requirement: pair('requirement') !== undefined && 'requirement' in saved.figures,
+        sources: knowsSources
+          ? changed
+              .filter((one) => one.figure.startsWith(sourceKey))
+              .map((one) => ({
+                name: one.figure.slice(sourceKey.length),
+                before: count(saved.figures, one.figure),
+                now: count(now.figures, one.figure),
+              }))
+          : [],
+      }),
       changed,
     };
   }

@@ -97,6 +97,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   yield;
   const leftOut = leftOutRows(plant, study);
   const times = spanOf(plant, study);
+  const sources = sourcesOf(plant, study);
   const probabilityPlot = probabilityPlotOf(study);
   yield;
   const joints = jointsOffered(plant, choices);
@@ -200,13 +201,13 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
     whatIf: whatIfOf(study, choices, unit),
     working,
     listed: listedReadings(plant, study),
-    sources: sourcesOf(plant, study),
+    sources,
     fingerprint: study.fingerprint,
     seed: study.seed,
     replicates: study.bootstrap?.replicates ?? null,
     programVersion: tools.programVersion,
     methodNotes: methodNotes(study),
-    figures: figuresOf(study),
+    figures: figuresOf(study, sources),
   };
 }
 

@@ -122,7 +122,8 @@ describe('a study of 125 readings in 25 groups', () => {
     const less = studyModel(plantOf(daysOfFive(torque125.slice(1))), choices(), tools);
     const changes = changesSince(saved, less);
     expect(changes.same).toBe(false);
-    expect(say(changes.said)).toContain('125 then, 124 now');
+    expect(say(changes.said)).toContain('readings 125 then, 124 now');
+    expect(say(changes.said)).toContain('dump.csv (abababab) gives 124 instead of 125');
     expect(changes.changed.map((one) => one.figure)).toContain('Ppk');
   });
 

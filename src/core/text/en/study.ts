@@ -479,12 +479,40 @@ export const study = {
 
   // Saved studies
   'study.saved.same': (_: None, _f: Format) => 'Same readings, same figures to the last digit.',
-  'study.saved.readings-changed': (a: { before: number; now: number }, f: Format) =>
-    a.before === a.now
-      ? 'The readings or limits have changed since it was saved; the number of readings is the same.'
-      : `The readings have changed since it was saved: ${f.number(a.before)} then, ${f.number(a.now)} now.`,
+  'study.saved.data-changed': (
+    a: {
+      readings: { before: number; now: number } | null;
+      leftOut: { before: number; now: number } | null;
+      limits: boolean;
+      requirement: boolean;
+      sources: readonly { name: string; before: number; now: number }[];
+    },
+    f: Format,
+  ) => {
+    const parts: string[] = [];
+    if (a.readings) parts.push(`readings ${f.number(a.readings.before)} then, ${f.number(a.readings.now)} now`);
+    if (a.leftOut) parts.push(`left out ${f.number(a.leftOut.before)} then, ${f.number(a.leftOut.now)} now`);
+    if (a.limits) parts.push('other limits');
+    if (a.requirement) parts.push('another requirement');
+    const shown = a.sources
+      .slice(0, 3)
+      .map((source) =>
+        source.before === 0
+          ? `${source.name} has come`
+          : source.now === 0
+            ? `${source.name} is gone`
+            : `${source.name} gives ${f.number(source.now)} instead of ${f.number(source.before)}`,
+      );
+    if (a.sources.length > 3) shown.push(`${f.number(a.sources.length - 3)} more files differ`);
+    parts.push(...shown);
+    return parts.length === 0
+      ? 'Changed since it was saved: the readings are as many, but some have another value, order or assignment.'
+      : `Changed since it was saved: ${parts.join('; ')}.`;
+  },
   'study.saved.program-changed': (a: { before: string; now: string }, _f: Format) =>
-    `Same readings, but figures differ: saved by version ${a.before}, this is ${a.now}.`,
+    a.before === a.now
+      ? 'Same readings and limits, but something beside them has changed: who made them, shifts, tools or checks.'
+      : `Same readings, but figures differ: saved by version ${a.before}, this is ${a.now}.`,
 
   // Working
   'study.work.title': (a: { figure: string }, _f: Format) => workTitles[a.figure] ?? a.figure,

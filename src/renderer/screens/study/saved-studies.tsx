@@ -1,9 +1,11 @@
 import { type FormEvent, type ReactNode, useState } from 'react';
 import type { StudyChoices } from '#core/contract/calls.ts';
 import type { SavedStudy, StudyModel } from '#core/contract/models/study-model.ts';
+import { changesSince } from '#core/study/saved-study.ts';
 import { useCall, useCommand } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
+import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { changeView, currentView, useView } from '../../state/view.ts';
 
@@ -120,12 +122,16 @@ function Changes({ saved, model }: { saved: SavedStudy; model: StudyModel }): Re
   if (choiceKeys(saved.choices) !== choiceKeys(model.choices)) {
     return <p className="choice-note">{t('ui.study.saved.other-choices', { name: saved.name })}</p>;
   }
-  const changed = Object.keys({ ...saved.figures, ...model.figures }).filter(
-    (key) => (saved.figures[key] ?? null) !== (model.figures[key] ?? null),
+  const { same, said: sentence, changed } = changesSince(saved, model);
+  const sentences = (
+    <p>
+      <Sentence of={sentence} />
+    </p>
   );
-  if (changed.length === 0) return <p className="choice-note">{t('study.saved.same', {})}</p>;
+  if (same || changed.length === 0) return <div className="choice-note">{sentences}</div>;
   return (
     <div className="choice-note">
+      {sentences}
       <p>{t('ui.study.saved.changed', { count: changed.length })}</p>
       <table className="data">
         <thead>
@@ -140,11 +146,11 @@ function Changes({ saved, model }: { saved: SavedStudy; model: StudyModel }): Re
           </tr>
         </thead>
         <tbody>
-          {changed.slice(0, 12).map((key) => (
-            <tr key={key}>
-              <th scope="row">{key}</th>
-              <td className="right">{shown(saved.figures[key])}</td>
-              <td className="right">{shown(model.figures[key])}</td>
+          {changed.slice(0, 12).map((one) => (
+            <tr key={one.figure}>
+              <th scope="row">{one.figure}</th>
+              <td className="right">{shown(one.before)}</td>
+              <td className="right">{shown(one.now)}</td>
             </tr>
           ))}
         </tbody>
