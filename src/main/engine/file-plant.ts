@@ -5,6 +5,7 @@
 import type { IntakeNotice, WouldAdd, WouldAddDay } from '#core/contract/models/intake-model.ts';
 import type { ReviewNotice } from '#core/contract/models/review-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
+import { calibrationDue, lastCalibration } from '#core/drift/due-dates.ts';
 import { noUnit, type RowBatch } from '#core/intake/row-batch.ts';
 import type { NoticeKind } from '#core/intake/vocabulary.ts';
 import { noticeKinds } from '#core/intake/vocabulary.ts';
@@ -15,7 +16,7 @@ import type { Plant } from '#core/readings/plant.ts';
 import { ownDiffers } from '#core/readings/reading-row.ts';
 import { everything } from '#core/readings/scope.ts';
 import { timeOrder } from '#core/readings/time-order.ts';
-import type { Register } from '#core/register/register.ts';
+import type { Register, Tool } from '#core/register/register.ts';
 import { unknownJoint, unknownTool } from '#core/register/register-file.ts';
 import { reviewNotices } from '#core/review/review-notices.ts';
 import { said } from '#core/text/said.ts';
@@ -58,10 +59,14 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
   let unit: number | null = null;
   const notices = new Map<NoticeKind, { said: IntakeNotice['said']; lines: number[]; count: number }>();
   const perTool = new Float64Array(file.names.tool.length);
+  const lastOfTool = new Float64Array(file.names.tool.length).fill(Number.NEGATIVE_INFINITY);
   let total = 0;
   const { register, position } = withFileNames(file, state);
   const block = emptyColumns(rowsAtOnce);
   let filled = 0;
+
+  let drawing = new DayDrawing();
+  let lastDay = Number.NaN;
 
   const look = (): void => {
     if (filled === 0) return;
@@ -82,10 +87,14 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
         continue;
       }
       const day = Math.floor(at / msPerDay) * msPerDay;
-      let drawing = days.get(day);
-      if (!drawing) {
-        drawing = new DayDrawing();
-        days.set(day, drawing);
+      if (day !== lastDay) {
+        let found = days.get(day);
+        if (!found) {
+          found = new DayDrawing();
+          days.set(day, found);
+        }
+        drawing = found;
+        lastDay = day;
       }
       const place = judged.torquePlace[i]!;
       drawing.add(at, Number.isNaN(place) ? judged.anglePlace[i]! : place, readings.torque[i]!, kindOf(judged, i));
@@ -136,29 +145,38 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
     const firstBatch = batches.length;
     for (const name of names.fastener) fasteners.push(name);
     for (const name of names.batch) batches.push(name);
-    for (let i = 0; i < batch.length; i++) {
-      const n = filled + i;
+    // Whole columns where nothing is to be looked up: a million rows cost no loop a field.
+    const n = batch.length;
+    copyColumn(block.at, batch.at, n, filled);
+    copyColumn(block.atStep, batch.atStep, n, filled);
+    copyColumn(block.torque, batch.torque, n, filled);
+    copyColumn(block.unit, batch.unit, n, filled);
+    copyColumn(block.decimals, batch.decimals, n, filled);
+    copyColumn(block.angle, batch.angle, n, filled);
+    copyColumn(block.own, batch.own, n, filled);
+    copyColumn(block.sequence, batch.sequence, n, filled);
+    copyColumn(block.line, batch.line, n, filled);
+    copyColumn(block.batchPosition, batch.batchPosition, n, filled);
+    copyColumn(block.batchSize, batch.batchSize, n, filled);
+    for (let i = 0; i < n; i++) {
+      const to = filled + i;
       const tool = batch.tool[i]!;
-      block.id[n] = total + 1;
-      block.at[n] = batch.at[i]!;
-      block.atStep[n] = batch.atStep[i]!;
-      block.torque[n] = batch.torque[i]!;
-      block.unit[n] = batch.unit[i] === noUnit ? 0 : batch.unit[i]!;
-      block.decimals[n] = batch.decimals[i]!;
-      block.angle[n] = batch.angle[i]!;
-      block.tool[n] = tool < 0 ? -1 : position.tool[tool]!;
-      block.operator[n] = batch.operator[i]! < 0 ? -1 : position.operator[batch.operator[i]!]!;
-      block.joint[n] = batch.joint[i]! < 0 ? -1 : position.joint[batch.joint[i]!]!;
-      block.own[n] = batch.own[i]!;
-      block.sequence[n] = batch.sequence[i]!;
-      block.line[n] = batch.line[i]!;
-      block.fastener[n] = batch.fastener[i]! < 0 ? -1 : firstFastener + batch.fastener[i]!;
-      block.batch[n] = batch.batch[i]! < 0 ? -1 : firstBatch + batch.batch[i]!;
-      block.batchPosition[n] = batch.batchPosition[i]!;
-      block.batchSize[n] = batch.batchSize[i]!;
-      if (tool >= 0) perTool[tool]! += 1;
-      total++;
+      const operator = batch.operator[i]!;
+      const joint = batch.joint[i]!;
+      if (batch.unit[i] === noUnit) block.unit[to] = 0;
+      block.id[to] = total + i + 1;
+      block.tool[to] = tool < 0 ? -1 : position.tool[tool]!;
+      block.operator[to] = operator < 0 ? -1 : position.operator[operator]!;
+      block.joint[to] = joint < 0 ? -1 : position.joint[joint]!;
+      if (tool >= 0) {
+        perTool[tool]! += 1;
+        const at = batch.at[i]!;
+        if (at > lastOfTool[tool]!) lastOfTool[tool] = at;
+      }
     }
+    copyPlaces(block.fastener, batch.fastener, n, filled, firstFastener);
+    copyPlaces(block.batch, batch.batch, n, filled, firstBatch);
+    total += n;
     filled += batch.length;
     // The next batch must fit: a block is looked at before it could overflow.
     if (filled + batch.at.length > rowsAtOnce) {
@@ -170,6 +188,16 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
 
   file.names.tool.forEach((serial, index) => {
     const tool = register.tools[position.tool[index]!];
+    // Of small files the review's own notices say it, cycles counted.
+    const due = tool && file.count > richRows ? overdueAt(tool, lastOfTool[index]!) : null;
+    if (due !== null) {
+      const held = notices.get('calibration-overdue');
+      if (held) held.count++;
+      else {
+        const sentence = said('review.notice-calibration-overdue', { tool: serial, on: due });
+        notices.set('calibration-overdue', { said: sentence, lines: [], count: 1 });
+      }
+    }
     if (tool?.storageCapacity != null && perTool[index]! >= tool.storageCapacity) {
       const sentence = said('store.notice.memory-full', { tool: serial, readings: tool.storageCapacity });
       const held = notices.get('memory-full');
@@ -212,6 +240,30 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
   };
 }
 
+function copyColumn(
+  into: Float64Array | Int32Array | Uint8Array,
+  from: ArrayLike<number>,
+  n: number,
+  at: number,
+): void {
+  // The batch's columns are typed arrays of the same widths.
+  if (from instanceof Float64Array || from instanceof Int32Array || from instanceof Uint8Array)
+    into.set(from.subarray(0, n), at);
+}
+
+/** Places in the names of a batch, as places in the names of the block; -1 stays. */
+function copyPlaces(into: Int32Array, from: Int32Array, n: number, at: number, first: number): void {
+  for (let i = 0; i < n; i++) into[at + i] = from[i]! < 0 ? -1 : first + from[i]!;
+}
+
+/** The day on which a tool's calibration was due, if that was before `at`; by months, cycles are not counted here. */
+function overdueAt(tool: Tool, at: number): number | null {
+  if (at === Number.NEGATIVE_INFINITY) return null;
+  const calibrated = lastCalibration(tool, at);
+  const due = calibrationDue(tool, calibrated, [], at);
+  return due?.overdue ? due.on : null;
+}
+
 /** The notices that need no order and no chains, in one pass. */
 function plainNotices(plant: Plant): Pick<ReviewNotice, 'kind' | 'said' | 'count' | 'readings'>[] {
   const { readings, judged, register } = plant;
@@ -235,7 +287,7 @@ function plainNotices(plant: Plant): Pick<ReviewNotice, 'kind' | 'said' | 'count
     if (readings.own[i] !== 0 && ownDiffers(plant, i)) see('own-result-differs', i);
     const marked = range[readings.tool[i]!];
     if (!marked) continue;
-    const torque = Math.abs(readings.torque[i]!) * newtonMetresPer[torqueUnitCodes[readings.unit[i]!] ?? 'N.m'];
+    const torque = Math.abs(readings.torque[i]!) * factorOfUnit[readings.unit[i]!]!;
     if (torque < marked[0] || torque > marked[1]) {
       counts['beyond-range']++;
       if (beyond.length < namedLines) beyond.push(i);
@@ -269,6 +321,8 @@ function plainNotices(plant: Plant): Pick<ReviewNotice, 'kind' | 'said' | 'count
     },
   ].filter((notice) => notice.count > 0);
 }
+
+const factorOfUnit = Float64Array.from(torqueUnitCodes, (code) => newtonMetresPer[code]);
 
 /** The count in a notice's sentence; a file is looked at in blocks, so the sentence is made again for their sum. */
 function recounted(kind: NoticeKind, sentence: IntakeNotice['said'], count: number): IntakeNotice['said'] {

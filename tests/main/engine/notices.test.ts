@@ -99,7 +99,8 @@ describe('notices of intake', () => {
     ['calibration-overdue', file(Array.from({ length: 12 }, () => ({ tool: 'T-late' }))), null],
     ['unknown-name', file(at(2, { tool: 'T-new' })), null],
     ['sequence-gap', file(Array.from({ length: 12 }, (_, i) => ({ no: i < 6 ? 401 + i : 404 + i }))), [8]],
-    ['on-limit', file(at(4, { torque: '25.00' })), [6]],
+    // 18.44 lbf·ft is 25.0013 N·m: over the limit, by less than the digits can tell (lbf·ft = 1.3558179483 N·m).
+    ['on-limit', file(at(4, { torque: '18.44', unit: 'ft-lb' })), [6]],
   ];
 
   test('the cases cover every kind of the list', () => {
@@ -112,6 +113,17 @@ describe('notices of intake', () => {
     expect(notices.map((notice) => notice.kind)).toContain(kind);
     if (lines !== null) expect(found?.lines).toEqual(lines);
     expect(found?.text.length).toBeGreaterThan(10);
+  });
+
+  test('a file of more than 100,000 readings is told of the tool that is overdue, too', async () => {
+    const day = Date.UTC(2026, 2, 14, 6);
+    const rows = Array.from({ length: 100_100 }, (_, i) => {
+      const when = new Date(day + i * 1000).toISOString().slice(0, 19).replace('T', ' ');
+      return `${i + 401};${when};T-late;7;Stem;24.${10 + (i % 80)};Nm;${40 + (i % 30)}.0;OK`;
+    });
+    const notices = await noticesOf(`${head}\n${rows.join('\n')}\n`);
+    expect(notices.map((notice) => notice.kind)).toEqual(['calibration-overdue']);
+    expect(notices[0]?.text).toContain('T-late');
   });
 
   test('a left-hand thread turned to the left is no notice; turned to the right it is', async () => {
