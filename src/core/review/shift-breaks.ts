@@ -7,11 +7,13 @@ export type PauseName = string | null;
 
 /** A time with seconds, as `shiftOccurrence` wants it. */
 const withTime = 2;
+const stretchedBy = 20 * msPerMinute;
 
 /**
  * Which break of its shift a stretch without readings is: the one that covers most of it.
  *
- * People stop before the bell and start after it, so a pause is a break when the two share at least half of each.
+ * People stop before the bell and start after it, so a pause is a break when it holds at least half of it and is at most
+ * 20 min longer (common practice, no source).
  *
  * @param gap civil ms
  */
@@ -28,7 +30,7 @@ export function breakIn(shifts: readonly Shift[], gap: { readonly from: number; 
     const minutes = (one.endMinute - one.startMinute + 1440) % 1440;
     const to = from + minutes * msPerMinute;
     const shared = Math.min(to, gap.to) - Math.max(from, gap.from);
-    if (shared > most && shared >= (to - from) / 2 && shared >= (gap.to - gap.from) / 2) {
+    if (shared > most && shared >= (to - from) / 2 && gap.to - gap.from - shared <= stretchedBy) {
       most = shared;
       name = one.name ?? '';
     }

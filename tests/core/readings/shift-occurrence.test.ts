@@ -86,7 +86,8 @@ describe('a pause that is a break of its shift', () => {
   }).shifts;
   const pause = (from: string, to: string): string | null => breakIn(withBreaks, { from: civil(from), to: civil(to) });
 
-  it('is one when they share at least half of each', () => {
+  it('is one when it holds at least half of it and is little longer', () => {
+    expect(pause('2026-11-24T08:45:00', '2026-11-24T09:24:00')).toBe('');
     expect(pause('2026-11-24T08:57:00', '2026-11-24T09:24:00')).toBe('');
     expect(pause('2026-11-24T08:00:00', '2026-11-24T09:24:00')).toBeNull();
     expect(pause('2026-11-24T09:12:00', '2026-11-24T09:24:00')).toBeNull();

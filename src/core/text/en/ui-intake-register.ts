@@ -286,7 +286,9 @@ export const uiIntakeRegister = {
   'register-ui.add-shift': (_: None, _f: Format) => 'Add a shift',
   'register-ui.exchange': (_: None, _f: Format) => 'Register file',
   'register-ui.export': (_: None, _f: Format) => 'Export as JSON',
-  'register-ui.import': (_: None, _f: Format) => 'Take in a JSON file',
+  'register-ui.export-csv': (_: None, _f: Format) => 'Or one table as CSV:',
+  'register-ui.export-table': (a: { table: string }, _f: Format) => a.table,
+  'register-ui.import': (_: None, _f: Format) => 'Take in a JSON or CSV file',
   'register-ui.export-name': (_: None, _f: Format) => 'tightbook-register.json',
   'register-ui.import.not-json': (a: { name: string }, _f: Format) =>
     `${a.name} is not JSON, so nothing was taken in. Choose a register file; "Export as JSON" shows the shape.`,
@@ -302,6 +304,17 @@ export const uiIntakeRegister = {
   'register-ui.settle.yes': (a: { name: string }, _f: Format) => `Yes, ${a.name}`,
   'register-ui.settle.own': (a: { kind: 'tool' | 'joint' | 'operator' }, _f: Format) =>
     a.kind === 'operator' ? 'Another person' : `Another ${a.kind}`,
+  'register-ui.settle.other': (_: None, _f: Format) => 'It is',
+  'register-ui.settle.merge': (a: { into: string }, _f: Format) => `Count as ${a.into}`,
+  'register-ui.settle.rename': (a: { into: string }, _f: Format) => `Rename to ${a.into}`,
+  'register-ui.settle.write': (_: None, _f: Format) => 'Write a name',
+  'register-ui.settle.set-aside': (
+    a: { count: number; rows: readonly { reading: string; equals: string }[] },
+    f: Format,
+  ) =>
+    `${a.count === 1 ? 'One reading is' : `${f.number(a.count)} readings are`} equal to another now and set aside: ${f.list(
+      a.rows.map((row) => `${row.reading} equals ${row.equals}`),
+    )}${a.count > a.rows.length ? ` and ${f.number(a.count - a.rows.length)} more` : ''}.`,
   'register-ui.settle.later': (_: None, _f: Format) => 'Next name',
   'register-ui.settle.done': (a: { name: string; into: string }, _f: Format) =>
     `${a.name} counts as ${a.into} from now on. U takes it back.`,

@@ -244,6 +244,7 @@ export const ui = {
   'ui.review.failing.cut': (a: { count: number; of: number }, f: Format) =>
     `The first ${f.number(a.count)} of ${f.number(a.of)}; all of them are in Readings.`,
   'ui.review.failing.none': (_: None, _f: Format) => 'No judged reading failed.',
+  'ui.review.due': (_: None, _f: Format) => 'To do today',
   'ui.review.settle-joint': (a: { joint: string }, _f: Format) => `Settle “${a.joint}”`,
   'ui.review.add-limits': (a: { joint: string }, _f: Format) => `Add limits for ${a.joint}`,
   'ui.review.nearest': (_: None, _f: Format) => 'Nearest to a limit',

@@ -15,7 +15,7 @@ import { BaselineChoice, driftTouches } from './drift-options.tsx';
 import { Due } from './due.tsx';
 import { ToolDetail } from './tool-detail.tsx';
 import { ToolList } from './tool-list.tsx';
-import { useNow } from './use-now.ts';
+import { useNow } from '../../state/use-now.ts';
 import '../../parts/forms.css';
 import './drift.css';
 

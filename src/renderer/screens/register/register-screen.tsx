@@ -33,7 +33,17 @@ export default function RegisterScreen(): ReactNode {
       <div className="register-left">
         {model ? (
           <>
-            {model.toSettle.length > 0 ? <NamesToSettle names={model.toSettle} onTold={setTold} /> : null}
+            {model.toSettle.length > 0 ? (
+              <NamesToSettle
+                names={model.toSettle}
+                entries={{
+                  joint: model.joints.map((one) => one.name),
+                  tool: model.tools.map((one) => one.serial),
+                  operator: model.operators.map((one) => one.badge),
+                }}
+                onTold={setTold}
+              />
+            ) : null}
             <RegisterLists model={model} place={place} now={now} onOpened={() => setTold('')} />
             <RegisterExchange onImport={setIncoming} />
           </>

@@ -28,6 +28,7 @@ import { t } from '../../parts/text.ts';
 import { useMadeFile } from '../../parts/use-made-file.ts';
 import { useWindowHeight } from '../../parts/use-window-height.ts';
 import { Waiting } from '../../parts/waiting.tsx';
+import { useNow } from '../../state/use-now.ts';
 import { useStatus } from '../../state/use-status.ts';
 import { changeView, currentView, narrowScope, type Period, periodScope, useView } from '../../state/view.ts';
 import { Causes } from './causes.tsx';
@@ -235,6 +236,7 @@ function Reviewed({ whole, below }: { whole: Called<ReviewModel>; below: ReviewM
           </Button>
         </div>
       </div>
+      <DueToday />
       <ProblemLine problem={made.problem} />
       {made.written === null ? null : (
         <p className="caption" role="status">
@@ -403,6 +405,24 @@ function Pace({ model }: { model: PaceModel }): ReactNode {
         </p>
       ) : null}
     </>
+  );
+}
+
+/** What a supervisor has to know first in the morning, with the way to the list; nothing while nothing is due. */
+function DueToday(): ReactNode {
+  const now = useNow();
+  const asked = useCall('collection:read', now === null ? null : { now }, 'review due');
+  const due = (asked.value?.rows ?? []).filter((row) =>
+    [row.readOut, row.check, row.calibration].some((state) => state === 'overdue' || state === 'today'),
+  );
+  if (!asked.value || due.length === 0) return null;
+  return (
+    <p className="due-today">
+      <Sentence of={asked.value.said} />{' '}
+      <Button kind="link" onPress={() => changeView({ screen: 'drift' })}>
+        {t('ui.review.due', {})}
+      </Button>
+    </p>
   );
 }
 

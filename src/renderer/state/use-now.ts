@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'react';
 import { msPerMinute } from '#core/time/civil-time.ts';
-import { useStatus } from '../../state/use-status.ts';
+import { useStatus } from './use-status.ts';
 
 const stepMs = 15 * msPerMinute;
 
