@@ -10,7 +10,7 @@ import { baselineBlocks } from './cells.ts';
 import { byUrgency } from './finding.ts';
 import { operatorLabels } from './operator-labels.ts';
 import { operatorRows } from './operator-rows.ts';
-import { barelySeparable, tangledGroups } from './tangles.ts';
+import { barelySeparable, tangledGroups, usableAt } from './tangles.ts';
 import { completeUpTo, type ToolFacts, toolFacts } from './tool-row.ts';
 import type { CellFactor } from './untangle.ts';
 
@@ -61,7 +61,7 @@ export function* driftModelSteps(
       : freedom < leastDegreesOfFreedom
         ? said('drift.why.effects', { needed: leastDegreesOfFreedom, got: Math.max(0, freedom) })
         : null,
-    tangled: effects ? tangledGroups(effectRows.rows, effects, label) : [],
+    tangled: effects ? tangledGroups(effectRows.rows, effects, label, usableAt(plant.register)) : [],
     barely: effects ? barelySeparable(effectRows.rows, effects, label) : [],
     operators: operatorRows(
       analysis,

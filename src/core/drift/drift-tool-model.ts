@@ -26,7 +26,7 @@ import { driftReadings } from './drift-readings.ts';
 import { driftWorkings } from './drift-workings.ts';
 import type { LaneResult } from './lane.ts';
 import { operatorLabels } from './operator-labels.ts';
-import { tangledGroups } from './tangles.ts';
+import { tangledGroups, usableAt } from './tangles.ts';
 import { type ToolFacts, toolFacts } from './tool-row.ts';
 
 const mostPoints = 400;
@@ -98,7 +98,7 @@ export function* driftToolSteps(
     inQuestionIds: facts.inQuestionPositions.map((i) => readingName(plant.readings, i)),
     thresholds: options.thresholds[serial] ?? null,
     tangled: analysis.effects
-      ? tangledGroups(analysis.effectRows.rows, analysis.effects, label).filter(
+      ? tangledGroups(analysis.effectRows.rows, analysis.effects, label, usableAt(plant.register)).filter(
           (group) => group.tools.includes(serial) || row.togetherWith.length > 0,
         )
       : [],

@@ -1,7 +1,9 @@
 /** What cannot be told apart in a plant, and the least work that would (definitions 14). */
 import type { BarelySeparable, TangledGroup } from '../contract/models/drift-model.ts';
+import type { Register } from '../register/register.ts';
 import { said } from '../text/said.ts';
 import type { CellRows, FactorEffects } from './cell-model.ts';
+import { inMarkedRange } from './check-results.ts';
 import { type CellFactor, type NamedCell, untangle } from './untangle.ts';
 
 /** Above this a difference is "barely separable". */
@@ -13,11 +15,13 @@ const mostLevels = 60;
  * The tangled levels: those of every factor that falls into more than one comparable set; empty when all can be compared.
  *
  * @param label how an operator's level is named
+ * @param possible whether a tool can be used at a joint, by name
  */
 export function tangledGroups(
   rows: CellRows,
   effects: FactorEffects,
   label: (operatorLevel: number) => string,
+  possible?: (joint: string, tool: string) => boolean,
 ): TangledGroup[] {
   const split = (factor: CellFactor): (readonly number[])[] =>
     effects.sets[factor].length > 1 ? [...effects.sets[factor]] : [];
@@ -34,7 +38,7 @@ export function tangledGroups(
       operator: rows.names.operator[rows.operator[i]!]!,
     });
   }
-  const found = untangle(cells, question);
+  const found = untangle(cells, question, false, possible);
   const levelOf = new Map(rows.names.operator.map((name, level) => [name, level]));
   const steps = found.cells.map((cell) => ({ ...cell, operator: label(levelOf.get(cell.operator) ?? -1) }));
   const toolNames = (set: readonly number[]): string[] => set.map((level) => rows.names.tool[level]!);
@@ -62,6 +66,26 @@ export function tangledGroups(
       untangleSays: said('drift.untangle', { steps, more: Math.max(0, found.part - steps.length) }),
     },
   ];
+}
+
+/**
+ * Whether a tool can be used at a joint: in use, and the target of the joint within its marked range as far as both are
+ * known.
+ */
+export function usableAt(register: Register): (joint: string, tool: string) => boolean {
+  const joints = new Map(register.joints.map((joint) => [joint.name, joint]));
+  const tools = new Map(register.tools.map((tool) => [tool.serial, tool]));
+  return (jointName, serial) => {
+    const joint = joints.get(jointName);
+    const tool = tools.get(serial);
+    if (!joint || !tool) return false;
+    if (tool.status !== 'in-use') return false;
+    const revision = joint.revisions[joint.revisions.length - 1];
+    if (!revision) return true;
+    const torque =
+      revision.target ?? (revision.low !== null && revision.high !== null ? (revision.low + revision.high) / 2 : null);
+    return torque === null || inMarkedRange(tool, torque, revision.unit);
+  };
 }
 
 /** An operator alone in a set whose tools were used by nobody else: the plainest case, named in words. */

@@ -35,8 +35,14 @@ const mostSteps = 12;
  * @param cells distinct or repeated cells in hand
  * @param question factors whose differences are asked for
  * @param countWays false: stop at the first set found (what a screen needs); true: count all least sets
+ * @param possible whether a tool can be used at a joint: nobody is sent with a tool outside its range, or out of use
  */
-export function untangle(cells: readonly NamedCell[], question: readonly CellFactor[], countWays = false): Untangling {
+export function untangle(
+  cells: readonly NamedCell[],
+  question: readonly CellFactor[],
+  countWays = false,
+  possible: (joint: string, tool: string) => boolean = () => true,
+): Untangling {
   const levels = new Map<CellFactor, string[]>(
     factors.map((factor) => [factor, [...new Set(cells.map((cell) => cell[factor]))].sort()]),
   );
@@ -86,29 +92,42 @@ export function untangle(cells: readonly NamedCell[], question: readonly CellFac
     }
   }
   // Levels that can be compared already do the same work: one of each such set is enough, unless all ways are counted.
-  const tried = new Map<CellFactor, readonly string[]>(
+  const oftenFirst = (factor: CellFactor, names: readonly string[]): string[] =>
+    [...names].sort((a, b) => (frequency.get(`${factor}|${b}`) ?? 0) - (frequency.get(`${factor}|${a}`) ?? 0));
+  const tried = new Map<CellFactor, readonly (readonly string[])[]>(
     factors.map((factor) => {
       const all = levels.get(factor) ?? [];
-      if (countWays) return [factor, all];
-      const byRest = new Map<string, string>();
+      if (countWays) return [factor, all.map((level) => [level])];
+      const byRest = new Map<string, string[]>();
       for (const level of all) {
         const unit = new Int32Array(columns);
         unit[columnOf.get(`${factor}|${level}`)!] = 1;
         const key = design.reduce(unit).join();
-        const other = byRest.get(key);
-        const often = frequency.get(`${factor}|${level}`) ?? 0;
-        if (other === undefined || often > (frequency.get(`${factor}|${other}`) ?? 0)) byRest.set(key, level);
+        const same = byRest.get(key);
+        if (same) same.push(level);
+        else byRest.set(key, [level]);
       }
-      return [factor, [...byRest.values()]];
+      return [factor, [...byRest.values()].map((names) => oftenFirst(factor, names))];
     }),
   );
+  // Of two sets the most frequent joint with a tool that can be used there.
+  const pairOf = (joints: readonly string[], tools: readonly string[]): { joint: string; tool: string } | null => {
+    for (const joint of joints) {
+      const tool = tools.find((one) => possible(joint, one));
+      if (tool !== undefined) return { joint, tool };
+    }
+    return null;
+  };
   const candidates: { cell: NamedCell; row: Int32Array }[] = [];
-  for (const joint of tried.get('joint') ?? []) {
-    for (const tool of tried.get('tool') ?? []) {
-      for (const operator of tried.get('operator') ?? []) {
+  for (const joints of tried.get('joint') ?? []) {
+    for (const tools of tried.get('tool') ?? []) {
+      const pair = pairOf(joints, tools);
+      if (pair === null) continue;
+      for (const operators of tried.get('operator') ?? []) {
         // Nobody can be asked to be "not named".
-        if (operator === '') continue;
-        const cell = { joint, tool, operator };
+        const operator = operators.find((one) => one !== '');
+        if (operator === undefined) continue;
+        const cell = { ...pair, operator };
         const row = design.reduce(code(cell));
         if (row.some((value) => value !== 0)) candidates.push({ cell, row });
       }

@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { cellsFromNames, factorEffects, factorSets, inflationOf, moveOf } from '#core/drift/cell-model.ts';
+import { driftModel } from '#core/drift/drift-model.ts';
 import { type CellFactor, type NamedCell, untangle } from '#core/drift/untangle.ts';
+import { everything } from '#core/readings/scope.ts';
+import type { Tool } from '#core/register/register.ts';
+import { firstDay, simulatedPlant } from '../../bench/simulated-plant.ts';
 import { expectNear, referenceCase } from './reference.ts';
 
 interface ReferenceCell extends NamedCell {
@@ -132,4 +136,40 @@ describe('what a design can tell apart', () => {
       }
     });
   }
+});
+
+describe('who is proposed to untangle', () => {
+  const base = { seed: 4, tools: 4, operators: 4, joints: 4, shifts: 30, perShift: 20, tied: true } as const;
+  const made = simulatedPlant({ ...base, planted: { kind: 'none' } });
+  const steps = (tools: readonly Tool[]): readonly { tool: string; joint: string }[] => {
+    const plant = { ...made, register: { ...made.register, tools } };
+    return driftModel(plant, everything, firstDay).tangled.flatMap((group) => group.untangleBy);
+  };
+  test('no tool at a joint outside its marked range', () => {
+    // Joints are at 24, 40, 12 and 60 N.m.
+    const targets = new Map(made.register.joints.map((joint) => [joint.name, joint.revisions[0]!.target!]));
+    const tools = made.register.tools.map((tool, k) => ({
+      ...tool,
+      min: k % 2 === 0 ? 5 : 35,
+      max: k % 2 === 0 ? 30 : 80,
+    }));
+    const range = new Map(tools.map((tool) => [tool.serial, tool]));
+    const found = steps(tools);
+    expect(found.length).toBeGreaterThan(0);
+    for (const step of found) {
+      const { min, max } = range.get(step.tool)!;
+      expect(targets.get(step.joint)!).toBeGreaterThanOrEqual(min);
+      expect(targets.get(step.joint)!).toBeLessThanOrEqual(max);
+    }
+  });
+  test('no tool that is quarantined or retired', () => {
+    const before = steps(made.register.tools);
+    const banned = before[0]!.tool;
+    const tools = made.register.tools.map((tool) =>
+      tool.serial === banned ? { ...tool, status: 'quarantined' as const } : tool,
+    );
+    const found = steps(tools);
+    expect(found.length).toBeGreaterThan(0);
+    expect(found.map((step) => step.tool)).not.toContain(banned);
+  });
 });

@@ -13,6 +13,9 @@ const got = (deviation: number, f: Format): string => {
 };
 const many = (count: number, one: string, more: string, f: Format): string =>
   `${f.number(count)} ${count === 1 ? one : more}`;
+/** The first names of a long list, and how many more: nobody reads two hundred. */
+const some = (names: readonly string[], f: Format): string =>
+  names.length > 8 ? f.list([...names.slice(0, 6), `${f.number(names.length - 6)} more`]) : f.list(names);
 /** The quantity of a lane in words. */
 const quantityNames: Record<string, string> = {
   torque: 'shown torque',
@@ -226,9 +229,9 @@ export const drift = {
   ) =>
     `Cannot be told apart: ${f.list(
       [
-        a.tools.length > 0 ? `tools ${f.list(a.tools)}` : '',
-        a.operators.length > 0 ? `operators ${f.list(a.operators)}` : '',
-        a.joints.length > 0 ? `joints ${f.list(a.joints)}` : '',
+        a.tools.length > 0 ? `tools ${some(a.tools, f)}` : '',
+        a.operators.length > 0 ? `operators ${some(a.operators, f)}` : '',
+        a.joints.length > 0 ? `joints ${some(a.joints, f)}` : '',
       ].filter((part) => part !== ''),
     )}.`,
   'drift.untangle': (
