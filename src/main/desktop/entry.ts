@@ -4,6 +4,7 @@ import { app, type BrowserWindow, dialog, session } from 'electron';
 import { type EngineClient, startEngine } from '../client/engine-client.ts';
 import { problemOf } from '../client/problem-of.ts';
 import { engineSettings } from '../installation.ts';
+import { watchFolder } from '../watch-folder.ts';
 import { appOrigin, declareScheme, serveScheme } from './app-protocol.ts';
 import { serveWindow } from './desktop-calls.ts';
 import { setMenu } from './menu.ts';
@@ -15,6 +16,7 @@ app.enableSandbox();
 
 let window: BrowserWindow | null = null;
 let client: EngineClient | null = null;
+let stopWatching: (() => void) | null = null;
 
 if (!app.requestSingleInstanceLock()) {
   app.quit();
@@ -30,9 +32,16 @@ if (!app.requestSingleInstanceLock()) {
     event.preventDefault();
     const ending = client;
     client = null;
+    stopWatching?.();
     void ending.close().finally(() => app.quit());
   });
   void app.whenReady().then(start);
+}
+
+/** The value behind an option of the command line. */
+function option(name: string): string | undefined {
+  const at = process.argv.indexOf(name);
+  return at > 0 ? process.argv[at + 1] : undefined;
 }
 
 async function start(): Promise<void> {
@@ -40,11 +49,11 @@ async function start(): Promise<void> {
   serveScheme();
   setMenu(process.platform);
   try {
-    const at = process.argv.indexOf('--store');
-    const named = at > 0 ? process.argv[at + 1] : undefined;
-    client = await startEngine(
-      engineSettings(path.resolve(named ?? path.join(app.getPath('userData'), 'plant.tightbook'))),
-    );
+    const storePath = path.resolve(option('--store') ?? path.join(app.getPath('userData'), 'plant.tightbook'));
+    const folder = option('--watch');
+    const watched = folder === undefined ? undefined : path.resolve(folder);
+    client = await startEngine({ ...engineSettings(storePath), watched });
+    if (watched !== undefined) stopWatching = watchFolder(watched, client);
     window = makeWindow();
     serveWindow(window, client);
     await window.loadURL(`${appOrigin}/index.html`);
