@@ -67,7 +67,7 @@ import {
 import { finished, type Steps } from '../steps.ts';
 import { convertTorque } from '../units/torque-unit.ts';
 import { fingerprintParts, fingerprintSeed, usedReadings } from './fingerprint.ts';
-import { type StudyReadings, studyReadings } from './study-readings.ts';
+import { type StudyReadings, studyReadings, toolPhaseStarts } from './study-readings.ts';
 
 /** What the environment provides: core itself has no hash. */
 export interface StudyTools {
@@ -1081,7 +1081,8 @@ export interface StudyCertificate extends Certificate {
 /**
  * What the tool's certificate says: the newest check up to its last reading here (or its first check, if that came
  * later), with the expanded uncertainty that was entered, and its mean deviation at the nominal nearest to the joint's
- * torque. Null without an uncertainty, and where the check failed: then its deviation says nothing of the readings.
+ * torque. Null without an uncertainty, where the check failed, and where the tool was calibrated or repaired between the
+ * check and its last reading: then its deviation says nothing of the readings.
  */
 function certificateOf(
   plant: Plant,
@@ -1095,7 +1096,7 @@ function certificateOf(
   if (!entry || aim === null || unit === 'deg') return null;
   const checks = checkResults(plant.register.checks, tool, entry);
   const newest = checks.findLast((check) => check.at <= lastAt) ?? checks[0];
-  if (!newest) return null;
+  if (!newest || toolPhaseStarts(entry).some((at) => at > newest.at && at <= lastAt)) return null;
   const distance = (check: CheckRow): number => Math.abs(convertTorque(check.nominal, check.unit, unit) - aim);
   let nearest = newest;
   for (const check of checks) {

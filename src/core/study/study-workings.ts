@@ -1118,7 +1118,11 @@ function shareWorkings(study: Study): Working[] {
   if (expected && moments) {
     const { low, high } = study.readings.limits;
     const normal = study.choices.model === 'normal';
-    const ppm = (value: number): string => plainDecimal(significant(value * 1e6, 4));
+    // Shares far out are written with a power of ten, not with a hundred zeros.
+    const ppm = (value: number): string => {
+      const rounded = significant(value * 1e6, 4);
+      return rounded > 0 && rounded < 1e-4 ? rounded.toExponential() : plainDecimal(rounded);
+    };
     const terms: MathNode[] = [];
     const numbers: MathNode[] = [];
     const printed = inputsThatReproduce(

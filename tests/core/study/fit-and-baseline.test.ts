@@ -161,6 +161,15 @@ describe('guard band by a certificate (definitions 13)', () => {
     }
   });
 
+  test('a calibration or repair after it sets it aside; its own as-left check stands', () => {
+    const serviced = (at: number) => ({
+      tools: [tool('T-1', { events: [{ at, kind: 'calibration' as const, note: null }] })],
+    });
+    expect(measured([pull({})], serviced(start + 5 * day)).certificate).toBeNull();
+    expect(measured([pull({})], serviced(start - 30 * day)).certificate).not.toBeNull();
+    expect(measured([pull({})], serviced(start + 500 * day)).certificate).not.toBeNull();
+  });
+
   test('a tool whose permissible deviation is not known has a guard band by its certificate', () => {
     const found = measured([pull({})], { tools: [tool('T-1', { permissibleDeviationPercent: null })] });
     expect(found.guardLow).toBeGreaterThan(22);

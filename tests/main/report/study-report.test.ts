@@ -1,5 +1,4 @@
 /** Study reports in every form: self-contained, escaped, the same bytes for the same study. */
-import { inflateRawSync } from 'node:zlib';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { StudyModel } from '../../../src/core/contract/models/study-model.ts';
 import { reportHtml } from '../../../src/core/report/report-html.ts';
@@ -8,6 +7,7 @@ import { studyReport } from '../../../src/core/report/study-report.ts';
 import { installedChromium } from '../../../src/main/report/installed-chromium.ts';
 import { studyFile } from '../../../src/main/report/study-file.ts';
 import { sampleStudy } from './sample-study.ts';
+import { zipEntry } from './zip-entry.ts';
 
 const facts = { madeMs: Date.UTC(2026, 10, 26, 9, 12), by: 'A. Solheim', plantName: 'Halden Cargo Cycles' };
 const decoder = new TextDecoder();
@@ -80,10 +80,10 @@ describe('study report as a word-processor file', () => {
   it('is a zip whose parts unpack, with the text of the verdict and the same bytes again', async () => {
     const first = (await studyFile(model, 'docx', facts)).bytes;
     const again = (await studyFile(model, 'docx', facts)).bytes;
-    const text = entry(first, 'word/document.xml');
+    const text = zipEntry(first, 'word/document.xml');
     expect(text).toContain('releases nothing');
     expect(text).toContain('Ppk');
-    expect(entry(first, 'docProps/core.xml')).toContain('2026-11-26T09:12:00Z');
+    expect(zipEntry(first, 'docProps/core.xml')).toContain('2026-11-26T09:12:00Z');
     expect(Buffer.from(again).equals(Buffer.from(first))).toBe(true);
   });
 });
@@ -100,21 +100,3 @@ describe('study report as PDF', () => {
     expect(Buffer.from(again).equals(Buffer.from(first))).toBe(true);
   });
 });
-
-/** Text of one entry of a zip file, by its central directory. */
-function entry(zip: Uint8Array, name: string): string {
-  const bytes = Buffer.from(zip);
-  const end = bytes.lastIndexOf(Buffer.from([0x50, 0x4b, 0x05, 0x06]));
-  let at = bytes.readUInt32LE(end + 16);
-  for (let left = bytes.readUInt16LE(end + 10); left > 0; left -= 1) {
-    const nameLength = bytes.readUInt16LE(at + 28);
-    if (bytes.toString('utf8', at + 46, at + 46 + nameLength) === name) {
-      const local = bytes.readUInt32LE(at + 42);
-      const start = local + 30 + bytes.readUInt16LE(local + 26) + bytes.readUInt16LE(local + 28);
-      const packed = bytes.subarray(start, start + bytes.readUInt32LE(at + 20));
-      return (bytes.readUInt16LE(at + 10) === 8 ? inflateRawSync(packed) : packed).toString('utf8');
-    }
-    at += 46 + nameLength + bytes.readUInt16LE(at + 30) + bytes.readUInt16LE(at + 32);
-  }
-  throw new Error(`${name} is not in the file`);
-}
