@@ -10,6 +10,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type CallName, type Replies, type RequestInput, requestSchemas } from '#core/contract/calls.ts';
 import type { IntakeOutcome, IntakePreview } from '#core/contract/models/intake-model.ts';
 import { everything } from '#core/readings/scope.ts';
+import { say } from '#core/text/said.ts';
 import { civilTime } from '#core/time/civil-time.ts';
 import { type Engine, openEngine } from '../../src/main/engine/engine.ts';
 
@@ -249,6 +250,32 @@ describe('drift of the sample', () => {
     const expected = [truth.calibrationDrift.tool, truth.overdueCalibration.tool, truth.behaviourDrift.tool];
     expect(answer.tools.slice(0, 3).map((one) => one.tool)).toEqual(expected);
     expect(tool(truth.overdueCalibration.tool).lanes.checks?.due).toBe(truth.overdueCalibration.due);
+  });
+
+  it('says of the overdue tool the same day at intake, in Drift, in Review and in every study that uses it', async () => {
+    const { tool: serial } = truth.overdueCalibration;
+    const since = /overdue since (\w{3} )?18 Nov/;
+    const late = [...previews].filter(([file]) => file.startsWith(serial) && file.slice(-14) > '2026-11-19.csv');
+    expect(late.length).toBeGreaterThan(0);
+    for (const [file, preview] of late) {
+      const notice = preview.notices.find((one) => one.kind === 'calibration-overdue');
+      expect(notice && say(notice.said), file).toMatch(since);
+    }
+    expect(tool(serial).finding).toMatch(since);
+    const review = await ask('review:read', { scope: everything });
+    const noticed = review.notices.filter((one) => one.kind === 'calibration-overdue').map((one) => say(one.said));
+    expect(noticed).toHaveLength(1);
+    expect(noticed[0]).toMatch(since);
+    let studies = 0;
+    for (const joint of Object.keys(truth.readings.byJoint)) {
+      const study = await ask('study:read', { joint, scope: everything });
+      if (!study.scopeFacts.tools.some((one) => one.serial === serial && one.overdue)) continue;
+      studies++;
+      expect(study.cautions.map((one) => say(one)).join(' '), joint).toContain(
+        `The calibration of ${serial} is overdue`,
+      );
+    }
+    expect(studies).toBeGreaterThan(0);
   });
 
   it('tells apart the two operators who differ, with the planted difference inside their intervals', () => {
