@@ -4,17 +4,27 @@
  * Hash table with open addressing over the names met; a name is copied out of the text only when it is new (a slice
  * would keep the whole piece of the file alive).
  */
+const recentSlots = 256;
+
 export class NameTable {
   readonly names: string[] = [];
   #slots = new Int32Array(64).fill(-1);
   #hashes = new Int32Array(64);
-  #last = '';
-  #lastIndex = -1;
+  /** The name last found for a length and last character or two: nearly always the one that comes again. */
+  readonly #recent = new Int32Array(recentSlots).fill(-1);
 
   /** Index of the name at `from`..`to` (outer blanks already off), added when new. */
   find(text: string, from: number, to: number): number {
-    const last = this.#last;
-    if (this.#lastIndex >= 0 && to - from === last.length && isAt(text, from, last)) return this.#lastIndex;
+    const length = to - from;
+    // Numbered names differ at their end.
+    const recent =
+      (Math.imul(text.charCodeAt(to - 1), 29) + (length > 1 ? text.charCodeAt(to - 2) * 7 : 0) + length) &
+      (recentSlots - 1);
+    const candidate = this.#recent[recent]!;
+    if (candidate >= 0) {
+      const name = this.names[candidate]!;
+      if (name.length === length && isAt(text, from, name)) return candidate;
+    }
     let hash = 0x811c9dc5;
     for (let i = from; i < to; i++) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
     const mask = this.#slots.length - 1;
@@ -24,9 +34,8 @@ export class NameTable {
       if (index < 0) break;
       if (this.#hashes[slot] === hash) {
         const name = this.names[index] ?? '';
-        if (name.length === to - from && isAt(text, from, name)) {
-          this.#last = name;
-          this.#lastIndex = index;
+        if (name.length === length && isAt(text, from, name)) {
+          this.#recent[recent] = index;
           return index;
         }
       }
@@ -37,8 +46,7 @@ export class NameTable {
     this.names.push(name);
     this.#slots[slot] = index;
     this.#hashes[slot] = hash;
-    this.#last = name;
-    this.#lastIndex = index;
+    this.#recent[recent] = index;
     if (this.names.length * 2 > this.#slots.length) this.#grow();
     return index;
   }
@@ -48,7 +56,7 @@ export class NameTable {
     if (this.names.length === 0) return;
     this.names.length = 0;
     this.#slots.fill(-1);
-    this.#lastIndex = -1;
+    this.#recent.fill(-1);
   }
 
   #grow(): void {

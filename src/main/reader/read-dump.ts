@@ -58,7 +58,7 @@ const mostPreviewLines = 200;
 const mostFirstRejected = 50;
 const largestFile = 4 * 1024 ** 3;
 /** Characters handed to the tokeniser at once: bounds the pause between two looks at the signal. */
-const pieceCharacters = 1 << 18;
+const pieceCharacters = 1 << 19;
 
 /**
  * Reads a dump.

@@ -109,8 +109,10 @@ export class RowPlacer {
     if (this.#hasAliases) return false;
     let from = Number.POSITIVE_INFINITY;
     let to = Number.NEGATIVE_INFINITY;
-    for (let i = 0; i < batch.length; i++) {
-      const at = batch.at[i]!;
+    const times = batch.at;
+    const n = batch.length;
+    for (let i = 0; i < n; i++) {
+      const at = times[i]!;
       if (Number.isNaN(at)) return false;
       if (at < from) from = at;
       if (at > to) to = at;
