@@ -425,6 +425,7 @@ function cautions(plant: Plant, analysis: DriftAnalysis, facts: ToolFacts, expec
     'too-little': [check],
   };
   const out = [...byKind[row.kind]];
+  if (row.affected.until !== null && row.kind !== 'out-of-tolerance') out.unshift(said('drift.caution.affected', {}));
   if (
     row.response.blind &&
     row.response.smallestVisible !== null &&

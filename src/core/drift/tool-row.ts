@@ -1,5 +1,6 @@
 /** The row of one tool: its three lanes, what they let be said, what is due and which readings are in doubt. */
 import type {
+  AffectedReadings,
   BlockSeries,
   ChangePoint,
   CheckRow,
@@ -185,8 +186,14 @@ export function toolFacts(
   };
   const isOverdue = entry.status !== 'retired' && (overdue.calibration !== null || overdue.check !== null);
   const joints = jointsOf(plant, analysis, tool);
+  // Adjusted after a failing check: the tool is right again, its earlier fasteners are not.
+  const { until } = affected.readings;
+  const adjustedAfter =
+    failing.length === 0 && until !== null
+      ? (checks.filter((row) => row.passed === false && row.at <= until).at(-1) ?? null)
+      : null;
   const facts = {
-    failingCheck: evidence.failingCheck,
+    failingCheck: evidence.failingCheck || adjustedAfter !== null,
     responseMoved: responseMoved === true,
     overdue: isOverdue,
     ownMoved: ownMoved === true,
@@ -208,6 +215,7 @@ export function toolFacts(
     response: responseLane,
     latest,
     failing: failing[failing.length - 1] ?? null,
+    adjusted: adjustedAfter && until !== null ? { check: adjustedAfter, at: until, affected: affected.readings } : null,
     permissible,
     perPercent,
     others,
@@ -580,6 +588,8 @@ interface Words {
   readonly response: Lane;
   readonly latest: CheckRow | null;
   readonly failing: CheckRow | null;
+  /** The failing check after which the tool was adjusted, as long as no later check or calibration closed the matter. */
+  readonly adjusted: { readonly check: CheckRow; readonly at: number; readonly affected: AffectedReadings } | null;
   readonly permissible: number | null;
   readonly perPercent: number | null;
   readonly others: Evidence['others'];
@@ -713,6 +723,19 @@ function sentences(w: Words): { line: Said; finding: Said } {
         percent: ownChange.shiftPercent,
         since: ownChange.at,
         with: w.togetherWith,
+      }),
+    };
+  }
+  if (w.adjusted) {
+    const { check, at, affected } = w.adjusted;
+    return {
+      line: said('drift.line.adjusted', { joints, at, count: affected.count }),
+      finding: said('drift.finding.adjusted', {
+        tool: w.tool,
+        at,
+        percent: check.deviationPercent,
+        since: affected.since,
+        count: affected.count,
       }),
     };
   }

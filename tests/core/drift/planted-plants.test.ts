@@ -303,6 +303,41 @@ describe('whatever the data, a sentence and no NaN', () => {
   });
 });
 
+describe('a tool that failed its check and was adjusted', () => {
+  const made = simulatedPlant({ ...base, planted: { kind: 'none' } });
+  const pull = (kind: 'as-found' | 'as-left', day: number, shown: number): CheckPull => ({
+    tool: 1,
+    at: firstDay + day * msPerDay + 5 * msPerHour,
+    nominal: 24,
+    reference: 24,
+    shown,
+    unit: 'N.m',
+    kind,
+    uncertaintyPercent: null,
+  });
+  const checked = (checks: readonly CheckPull[]): Plant => ({ ...made, register: { ...made.register, checks } });
+  const history = [pull('as-found', 3, 24.1), pull('as-found', 10, 22.8), pull('as-left', 10, 24)];
+
+  test('stands at the head with its affected readings, though it is right again', () => {
+    const plant = checked(history);
+    const [first] = driftModel(plant, everything, now).tools;
+    expect(first?.tool).toBe('T-002');
+    expect(first?.urgency).toBe('failing-check');
+    expect(first?.kind).not.toBe('out-of-tolerance');
+    // D = 100 (22.8 - 24) / 24 = -5.0 %; 100 (1 / 0.95 - 1) = 5.3 %.
+    expect(say(first!.finding)).toMatch(
+      /^T-002 was out of tolerance until it was adjusted on \d+ \w+: on average it showed 5\.0 % less than the reference\. \d+ readings since \d+ \w+ are affected; fasteners got about 5\.3 % more than shown\.$/,
+    );
+    expect(first!.affected.count).toBeGreaterThan(0);
+    const cautions = driftToolModel(plant, everything, now, 'T-002').caution.map((one) => say(one));
+    expect(cautions[0]).toMatch(/^Re-check the affected fasteners/);
+  });
+  test('the next good check closes the matter', () => {
+    const rows = driftModel(checked([...history, pull('as-found', 17, 24.1)]), everything, now).tools;
+    expect(rows.find((one) => one.tool === 'T-002')?.urgency).not.toBe('failing-check');
+  });
+});
+
 describe('operators without names', () => {
   test('anonymous labels leave no badge anywhere in the answers', () => {
     const made = simulatedPlant({ ...base, tied: true, operators: 6 });

@@ -86,6 +86,11 @@ export const drift = {
     f: Format,
   ) =>
     `**More than one thing changed on ${a.tool}**: its own readings are ${rose(a.own, f)} and ${quantity(a.quantity)} is ${rose(a.response, f)}, since ${f.dayMonth(a.since)}. Check the tool first.`,
+  'drift.finding.adjusted': (
+    a: { tool: string; at: number; percent: number; since: number | null; count: number },
+    f: Format,
+  ) =>
+    `**${a.tool} was out of tolerance** until it was adjusted on ${f.dayMonth(a.at)}: on average it showed ${f.number(Math.abs(a.percent), 1)} % ${a.percent < 0 ? 'less' : 'more'} than the reference. ${many(a.count, 'reading', 'readings', f)} ${a.since === null ? 'before that' : `since ${f.dayMonth(a.since)}`} ${a.count === 1 ? 'is' : 'are'} affected; fasteners got about ${got(a.percent, f)}.`,
   'drift.finding.still': (a: { tool: string }, _f: Format) => `**Nothing moved on ${a.tool}.**`,
   'drift.finding.still-overdue': (a: { tool: string; overdue: Overdue }, f: Format) =>
     `**Nothing moved on ${a.tool}**, but its ${overdueText(a.overdue, f)}.`,
@@ -116,6 +121,8 @@ export const drift = {
     `${f.list(a.joints)}: own readings moved ${f.dayMonth(a.at)}; tool error cannot be seen here`,
   'drift.line.more-than-one': (a: { joints: readonly string[] }, f: Format) =>
     `${f.list(a.joints)}: more than one thing changed; check first`,
+  'drift.line.adjusted': (a: { joints: readonly string[]; at: number; count: number }, f: Format) =>
+    `${f.list(a.joints)}: was out of tolerance, adjusted ${f.dayMonth(a.at)}; ${many(a.count, 'reading', 'readings', f)} affected`,
   'drift.line.still': (a: { joints: readonly string[]; check: 'good' | 'none' | 'unknown' }, f: Format) =>
     `${f.list(a.joints)}: still${a.check === 'good' ? '; last check good' : a.check === 'none' ? '; never checked' : ''}`,
   'drift.line.still-overdue': (a: { joints: readonly string[]; overdue: Overdue }, f: Format) =>
@@ -150,6 +157,8 @@ export const drift = {
     `Next cheap test: five pulls of ${a.tool} on a reference at the torque of its joints.`,
   'drift.caution.quarantine': (a: { tool: string }, _f: Format) =>
     `Quarantine ${a.tool} and have it checked by a competent laboratory; re-check the fasteners it did by the procedure of the product’s owner.`,
+  'drift.caution.affected': (_: Record<string, never>, _f: Format) =>
+    'Re-check the affected fasteners by the procedure of the product’s owner; the next good check closes the matter.',
   'drift.caution.blind': (a: { visible: number; expected: number }, f: Format) =>
     `Its response could show ${f.number(a.visible, 1)} % at best; the permitted error would cause ${f.number(a.expected, 1)} %: this lane cannot see it.`,
   'drift.caution.false-alarms': (a: { expected: number }, f: Format) =>
