@@ -57,6 +57,40 @@ describe('Drift', () => {
     await page.waitForSelector('.strips canvas');
   });
 
+  it('shows the working of the move by W, with the number of the strips in it, and hides it again', async () => {
+    await page.locator('main h1').first().click();
+    await page.keyboard.press('w');
+    const working = page.locator('.tool-working');
+    expect(await words(working)).toContain('cluster-robust standard error');
+    expect(await working.locator('math').count()).toBeGreaterThan(4);
+    await working.locator('select').selectOption('response-ewma');
+    expect(await words(working)).toContain('limit factor');
+    expect(await accessibilityFindings(page)).toEqual([]);
+    await page.locator('main h1').first().click();
+    await page.keyboard.press('w');
+    await expect.poll(() => working.count()).toBe(0);
+  });
+
+  it('zooms the time axis by + and shows all of it by 0', async () => {
+    const foot = page.locator('.strips-foot');
+    expect(await words(foot)).toContain('zoom the time axis');
+    await page.keyboard.press('+');
+    await expect.poll(() => words(foot)).toMatch(/\d+ Nov to \d+ Nov of the time axis is shown/);
+    await page.locator('.strips .figure-holder').focus();
+    await page.keyboard.press('t');
+    await page.waitForSelector('.strips table');
+    const some = await page.locator('.strips table tbody tr').count();
+    await page.keyboard.press('t');
+    await page.keyboard.press('0');
+    await expect.poll(() => words(foot)).not.toContain('is shown');
+    await page.locator('.strips .figure-holder').focus();
+    await page.keyboard.press('t');
+    await page.waitForSelector('.strips table');
+    expect(await page.locator('.strips table tbody tr').count()).toBeGreaterThan(some);
+    await page.keyboard.press('t');
+    await page.waitForSelector('.strips canvas');
+  });
+
   it('refuses an empty check with a sentence, and says out of tolerance after a failing one', async () => {
     await page.locator('main h1').first().click();
     await page.keyboard.press('l');

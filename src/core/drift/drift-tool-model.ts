@@ -92,7 +92,8 @@ export function* driftToolSteps(
     finding: row.finding,
     caution: cautions(plant, analysis, facts, expected),
     bothSides: row.checks.latest ? said('drift.both-sides', { percent: row.checks.latest.deviationPercent }) : null,
-    findingSaysBothSides: row.kind === 'reads-wrong' || row.kind === 'out-of-tolerance',
+    findingSaysBothSides:
+      row.kind === 'reads-wrong' || row.kind === 'out-of-tolerance' || row.finding.key === 'drift.finding.adjusted',
     laneSays: laneSays(facts),
     affectedIds: facts.affectedPositions.map((i) => readingName(plant.readings, i)),
     inQuestionIds: facts.inQuestionPositions.map((i) => readingName(plant.readings, i)),

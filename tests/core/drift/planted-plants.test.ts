@@ -6,6 +6,7 @@ import { judgeAll } from '#core/judging/judge.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { everything } from '#core/readings/scope.ts';
 import type { CheckPull, Register, Tool } from '#core/register/register.ts';
+import { toolCard } from '#core/report/tool-card.ts';
 import { say } from '#core/text/said.ts';
 import { msPerDay, msPerHour } from '#core/time/civil-time.ts';
 import { countOutcomes, outcomeKinds } from '../../bench/drift-outcomes.ts';
@@ -349,6 +350,14 @@ describe('operators without names', () => {
       driftAnswer(plant, everything, now, options),
       driftModel(plant, everything, now, options),
       plant.register.tools.map((tool) => driftToolModel(plant, everything, now, tool.serial, options)),
+      plant.register.tools.map((tool) =>
+        toolCard(driftToolModel(plant, everything, now, tool.serial, options), {
+          madeMs: 0,
+          by: 'test',
+          plantName: null,
+          programVersion: '0',
+        }),
+      ),
     ]);
     expect(text).toMatch(/Operator 1/);
     for (const operator of plant.register.operators) expect(text).not.toContain(operator.badge);

@@ -220,7 +220,7 @@ export const uiDriftStudy = {
     `${a.a} and ${a.b} are barely separable: their difference is known ${f.number(Math.sqrt(a.inflation), 1)} times less well than their readings would give.`,
   'ui.drift.operators': (_: None, _f: Format) => 'How operators stop',
   'ui.drift.operators.note': (_: None, _f: Format) =>
-    'a matter for training, not for blame; in the order of the register',
+    'a matter for training, not for blame; by name',
   'ui.drift.operators.anonymous': (_: None, _f: Format) => 'names are hidden by the settings',
   'ui.drift.operators.name': (_: None, _f: Format) => 'Operator',
   'ui.drift.operators.stop': (_: None, _f: Format) => 'Stops, % of target',
@@ -340,6 +340,16 @@ export const uiDriftStudy = {
     'Or drag a limit in the figure. Hypothetical: never stored with the joint, never in the report.',
   'ui.study.tried.not-number': (_: None, _f: Format) => 'A limit must be a number, or empty for the real one.',
   'ui.study.tried.order': (_: None, _f: Format) => 'The low limit must lie under the high one.',
+
+  'ui.study.baseline': (_: None, _f: Format) => 'Control limits from',
+  'ui.study.baseline.all': (_: None, _f: Format) => 'all groups',
+  'ui.study.baseline.with': (a: { span: string; points: number }, f: Format) =>
+    `${a.span}: ${f.number(a.points)} ${a.points === 1 ? 'point' : 'points'}`,
+  'ui.study.baseline.note': (_: None, _f: Format) =>
+    'Groups of these days set the centre and the limits; all others are held against them. The indices stay those of all readings.',
+  'ui.study.fit-p': (_: None, _f: Format) => 'Simulate the p of its fit',
+  'ui.study.fit-p.note': (_: None, _f: Format) => '1 999 samples of this distribution, each fitted again.',
+  'ui.study.fit-p.is': (a: { p: number }, f: Format) => `p ${f.number(a.p, a.p < 0.01 ? 4 : 3)}`,
 
   // ---- study: saved
   'ui.study.saved': (_: None, _f: Format) => 'Saved studies',

@@ -8,6 +8,7 @@ import { ProblemLine } from '../../parts/problem-line.tsx';
 import { ScopeBar } from '../../parts/scope-bar.tsx';
 import { t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
+import { useNow } from '../../state/use-now.ts';
 import { useStatus } from '../../state/use-status.ts';
 import { changeView, driftScope, useView } from '../../state/view.ts';
 import { Comparisons } from './comparisons.tsx';
@@ -15,7 +16,6 @@ import { BaselineChoice, driftTouches } from './drift-options.tsx';
 import { Due } from './due.tsx';
 import { ToolDetail } from './tool-detail.tsx';
 import { ToolList } from './tool-list.tsx';
-import { useNow } from '../../state/use-now.ts';
 import '../../parts/forms.css';
 import './drift.css';
 
