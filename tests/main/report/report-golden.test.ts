@@ -7,7 +7,7 @@
 import { describe, expect, it } from 'vitest';
 import type { StudyModel } from '#core/contract/models/study-model.ts';
 import { studyModel } from '#core/study/study-model.ts';
-import { installedChromium } from '../../../src/main/report/chromium-print.ts';
+import { installedChromium } from '../../../src/main/report/installed-chromium.ts';
 import { studyFile } from '../../../src/main/report/study-file.ts';
 import { caseOf } from '../../core/stats/reference-cases.ts';
 import { choices, plantOf, start, tool, tools } from '../../core/study/plant-of.ts';

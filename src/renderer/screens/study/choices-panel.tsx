@@ -128,12 +128,16 @@ export function ChoicesPanel({ model, choices, change }: ChoicesPanelProps): Rea
             <Sentence of={facts.said.groups} />
           </p>
         ) : null}
+        <Choice label={t('ui.study.baseline', {})} group>
+          <BaselineChoice model={model} choices={choices} change={change} />
+        </Choice>
         <Choice
           label={t('ui.study.model', {})}
           note={known && facts ? <Sentence of={facts.said.distribution} /> : undefined}
         >
           <ModelChoice model={model} choices={choices} change={change} />
         </Choice>
+        <FitChoice model={model} choices={choices} change={change} />
         <RequirementChoice model={model} choices={choices} change={change} />
         <TriedLimits model={model} choices={choices} change={change} />
       </div>
@@ -360,6 +364,81 @@ function ModelChoice({ model, choices, change }: ChoicesPanelProps): ReactNode {
         </option>
       ))}
     </select>
+  );
+}
+
+/** Whether the p of the chosen distribution is simulated; the normal has a table for it. */
+function FitChoice({ model, choices, change }: ChoicesPanelProps): ReactNode {
+  if (choices.model === 'normal' || choices.model === 'empirical') return null;
+  const p = model?.models.find((one) => one.chosen)?.fitP ?? null;
+  return (
+    <div className="choice">
+      <label className="check">
+        <input type="checkbox" checked={choices.fitP} onChange={(event) => change({ fitP: event.target.checked })} />
+        {t('ui.study.fit-p', {})}
+      </label>
+      <p className="choice-note">
+        {choices.fitP && p !== null ? t('ui.study.fit-p.is', { p }) : t('ui.study.fit-p.note', {})}
+      </p>
+    </div>
+  );
+}
+
+/** The days whose groups set the centre and the limits of the control chart. */
+function BaselineChoice({ model, choices, change }: ChoicesPanelProps): ReactNode {
+  const { baseline } = choices;
+  const facts = model?.scopeFacts;
+  const day = (at: number | null): string => (at === null ? '' : civilText(at, msPerDay));
+  const from = baseline?.from ?? null;
+  const to = baseline === null || baseline.to === null ? null : baseline.to - 1;
+  const shownFrom = from ?? facts?.from ?? null;
+  const shownTo = to ?? facts?.to ?? null;
+  const read = (text: string): number | null => parseCivil(text)?.at ?? null;
+  const set = (next: { from: number | null; to: number | null }): void => {
+    if (next.from === null || next.to === null || next.from < next.to) change({ baseline: next });
+  };
+  const points = model?.chart.baseline?.points ?? null;
+  const text =
+    baseline === null || shownFrom === null || shownTo === null
+      ? t('ui.study.baseline.all', {})
+      : t('ui.scope.range', { from: shownFrom, to: shownTo });
+  return (
+    <Popover
+      className="select-like"
+      label={`${t('ui.study.baseline', {})}: ${text}`}
+      text={baseline === null || points === null ? text : t('ui.study.baseline.with', { span: text, points })}
+    >
+      {() => (
+        <div className="fields">
+          <label>
+            {t('ui.scope.from', {})}
+            <input
+              type="date"
+              value={day(shownFrom)}
+              onChange={(event) => {
+                const at = read(event.target.value);
+                if (at !== null) set({ from: at, to: baseline?.to ?? null });
+              }}
+            />
+          </label>
+          <label>
+            {t('ui.scope.to', {})}
+            <input
+              type="date"
+              value={day(shownTo)}
+              onChange={(event) => {
+                const at = read(event.target.value);
+                if (at !== null) set({ from, to: at + msPerDay });
+              }}
+            />
+          </label>
+          <p className="choice-note">{t('ui.study.baseline.note', {})}</p>
+          {baseline === null ? null : (
+            <Button onPress={() => change({ baseline: null })}>{t('ui.study.baseline.all', {})}</Button>
+          )}
+        </div>
+      )}
+    </Popover>
   );
 }
 

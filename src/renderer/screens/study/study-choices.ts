@@ -45,7 +45,7 @@ export function useStudyChoices(): {
     const next = { ...now, ...part };
     const moved = next.joint !== now.joint;
     const { joint, ...other } = moved
-      ? { ...next, whatIf: null, scope: { ...next.scope, tools: part.scope?.tools ?? [] } }
+      ? { ...next, whatIf: null, baseline: null, scope: { ...next.scope, tools: part.scope?.tools ?? [] } }
       : next;
     changeView(
       { joint: joint === '' ? null : joint, open: { ...currentView().open, [place]: JSON.stringify(other) } },
