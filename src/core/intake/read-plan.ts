@@ -58,6 +58,9 @@ export interface PlanOptions {
   readonly now: number;
 }
 
+/** A wider table is no list of a wrench's readings: nobody can say what each column holds. */
+const mostColumns = 500;
+
 /** What earlier passes over the same file refuted. */
 export interface Refuted {
   readonly order: DateOrder | null;
@@ -142,6 +145,7 @@ export function makePlan(
   const sepRecords = dialectFinding.sepLine ? 1 : 0;
   const table = records.slice(sepRecords);
   const shape = findTable(table);
+  if (shape.width > mostColumns) return { problem: said('intake.refused-wide', { columns: shape.width }) };
   const first = shape.preamble + shape.headerRows;
   const body = table
     .slice(first)

@@ -119,6 +119,8 @@ export class Inbox {
     try {
       const facts = await stat(path);
       if (facts.isDirectory()) throw new ProblemError('refused-input', said('store.not-a-file', { name }));
+      // Reading a pipe nobody writes to would wait for ever.
+      if (!facts.isFile()) throw new ProblemError('refused-input', said('store.not-a-plain-file', { name }));
       bytes = facts.size;
     } catch (error) {
       throw fileProblem(error, path, name);

@@ -137,6 +137,8 @@ export const intake = {
     `The column "${a.column}" holds words ("${a.example}") where torque should be, so nothing was stored. Export the readings again with their values, and choose that file.`,
   'intake.refused-more-cells': (a: { header: number; row: number }, f: Format) =>
     `Every line has ${f.number(a.row)} cells under ${f.number(a.header)} column names: commas seem to part both cells and decimals, so nothing was stored. Export again with semicolons, or with a decimal point.`,
+  'intake.refused-wide': (a: { columns: number }, f: Format) =>
+    `A line of this file has ${f.number(a.columns)} cells or more, which no list of readings has; nothing was stored. Check that its lines were not joined, and choose the list that the wrench exported.`,
   'intake.refused-no-rows': (_: Nothing, _f: Format) =>
     'This file has column names but no readings, so nothing was stored. The memory may have been empty; read the wrench out again.',
   'intake.refused-all-rejected': (a: { count: number; reason: Said }, f: Format) =>

@@ -9,6 +9,8 @@ export const store = {
   'store.file-gone': (a: { name: string }, _f: Format) =>
     `${a.name} cannot be found any more. Choose the file again; nothing of it was stored.`,
   'store.not-a-file': (a: { name: string }, _f: Format) => `${a.name} is a folder, not a file. Choose the files in it.`,
+  'store.not-a-plain-file': (a: { name: string }, _f: Format) =>
+    `${a.name} is a device or a pipe, not a file. Save its text as a file and choose that.`,
   'store.queue.interrupted': (_: None, _f: Format) =>
     'The program ended while this file was read. Read it again or drop it.',
   'store.queue.same': (a: { source: number; name: string }, f: Format) =>

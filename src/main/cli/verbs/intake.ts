@@ -1,5 +1,4 @@
 /** `intake FILE...`: reads dumps into the store; each file stands alone. */
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { RequestInput } from '#core/contract/calls.ts';
 import type { IntakeOutcome } from '#core/contract/models/intake-model.ts';
@@ -8,7 +7,7 @@ import { problemOf } from '../../client/problem-of.ts';
 import { commonOptions, parseVerb, unitOf } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import { printJson, type Verb, type VerbContext } from '../verb.ts';
-import { recipesIn } from './recipe.ts';
+import { recipesOf } from './recipe.ts';
 
 type Settings = Pick<RequestInput<'inbox:read'>, 'answers' | 'set'>;
 
@@ -25,7 +24,7 @@ export const run: Verb = async (args, context) => {
     [1, Number.POSITIVE_INFINITY],
   );
   const settings: Settings = { answers: pairs('--answer', values.answer), set: named(values.set) };
-  const recipes = values.recipe === undefined ? [] : recipesIn(await readFile(values.recipe, 'utf8'));
+  const recipes = values.recipe === undefined ? [] : await recipesOf(values.recipe);
   const client = await context.open(values.store);
   if (recipes.length > 0) await client.call('recipe:put', { recipes });
   const outcomes: Outcome[] = [];
@@ -123,7 +122,7 @@ function inWords(o: Outcome): string {
       `  another table of ${o.secondTable.lines} lines from line ${o.secondTable.line} on is kept, but not read`,
     );
   return [
-    `${o.file}: ${o.accepted} readings taken in, ${o.alreadyHeld} already held${o.source === null ? '' : ` (file ${o.source})`}.${sum}`,
+    `${o.file}: ${o.accepted} ${o.accepted === 1 ? 'reading' : 'readings'} taken in, ${o.alreadyHeld} already held${o.source === null ? '' : ` (file ${o.source})`}.${sum}`,
     ...rejected,
     ...more,
     ...notices,

@@ -18,7 +18,7 @@ export const run: Verb = async (args, context) => {
       await writeFile(named ?? '', `${JSON.stringify({ recipes: await client.call('recipe:list', {}) }, null, 1)}\n`);
       return 0;
     case 'import':
-      await client.call('recipe:put', { recipes: recipesIn(await readFile(named ?? '', 'utf8')) });
+      await client.call('recipe:put', { recipes: await recipesOf(named ?? '') });
       return 0;
     case 'delete':
       await client.call('recipe:delete', { fingerprint: named ?? '' });
@@ -28,10 +28,36 @@ export const run: Verb = async (args, context) => {
   }
 };
 
-/** The list in a recipe file; its entries are checked by the engine. */
-export function recipesIn(text: string): never[] {
-  const parsed: unknown = JSON.parse(text);
-  const list = typeof parsed === 'object' && parsed !== null && 'recipes' in parsed ? parsed.recipes : parsed;
-  if (!Array.isArray(list)) throw new WrongUsage('This is not a recipe file: it holds no list of recipes.');
+/** Recipes of a file, as `recipesIn` finds them. */
+export async function recipesOf(file: string): Promise<never[]> {
+  const text = await readFile(file, 'utf8').catch(() => null);
+  if (text === null) throw new WrongUsage(`The recipe file ${file} cannot be read. Check its name.`);
+  return recipesIn(text, file);
+}
+
+/**
+ * The recipes in a text: a list, `{"recipes": [...]}`, one recipe alone, or the document that `intake --json` printed.
+ * Each is checked by the engine.
+ */
+export function recipesIn(text: string, file: string): never[] {
+  let parsed: unknown;
+  try {
+    parsed = JSON.parse(text);
+  } catch {
+    throw new WrongUsage(`${file} is not a recipe file: it is not JSON. Export one with \`recipe export FILE\`.`);
+  }
+  const list = Array.isArray(parsed) ? parsed : isRecord(parsed) ? recipesInside(parsed) : null;
+  if (list === null || list.length === 0)
+    throw new WrongUsage(`${file} holds no recipe. Export one with \`recipe export FILE\`.`);
+  // Nothing is known of the entries yet; the engine checks each by the schema of recipes.
   return list as never[];
+}
+
+const isRecord = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
+
+function recipesInside(parsed: Record<string, unknown>): unknown[] | null {
+  if (Array.isArray(parsed.recipes)) return parsed.recipes;
+  if (Array.isArray(parsed.files))
+    return parsed.files.flatMap((one: unknown) => (isRecord(one) && one.recipe ? [one.recipe] : []));
+  return 'fingerprint' in parsed ? [parsed] : null;
 }
