@@ -139,7 +139,6 @@ export class Interpreter {
   #gapLines: number[] = [];
   #gapCount = 0;
   readonly #seenHash = new Int32Array(duplicateSlots);
-  readonly #seenLine = new Int32Array(duplicateSlots);
   readonly #now: number;
   readonly #mostDays = 5000;
 
@@ -711,9 +710,10 @@ export class Interpreter {
     const slot = hash & (duplicateSlots - 1);
     // 32 bits of hash in a table of 17: two different readings are taken for equal once in some 2^32 pairs per slot; a
     // notice may then be one line too long, never a reading lost.
-    if (this.#seenLine[slot] !== 0 && this.#seenHash[slot] === hash) this.notice('duplicate-lines', line);
+    // 0 is an empty slot.
+    if (hash === 0) hash = 1;
+    if (this.#seenHash[slot] === hash) this.notice('duplicate-lines', line);
     this.#seenHash[slot] = hash;
-    this.#seenLine[slot] = line;
   }
 
   notice(kind: NoticeKind, line: number, wholeFile = false): void {

@@ -35,6 +35,10 @@ const fields: readonly Field[] = [
   'own',
 ];
 
+const oneRow = emptyRowBatch(1);
+/** Bytes of one value of a field. */
+const fieldBytes = (field: Field): number => oneRow[field].BYTES_PER_ELEMENT;
+
 /** Bytes before the fields of a block: rows, length of the names, which fields are constant. */
 const headBytes = 16;
 
@@ -51,10 +55,12 @@ export class RowFileWriter {
 
   /** Empties the file: the pass starts again. */
   async restart(): Promise<void> {
+    await this.#written;
     await this.#file.truncate(0);
     this.#position = 0;
   }
   #position = 0;
+  #written: Promise<unknown> = Promise.resolve();
 
   /** Copies the batch out; it may be used again when the promise is done. */
   async write(batch: RowBatch, names: FileNames): Promise<void> {
@@ -82,11 +88,21 @@ export class RowFileWriter {
     head.writeUInt32LE(named.length, 4);
     head.writeUInt32LE(constant >>> 0, 8);
     const block = Buffer.concat([head, padded(named), ...parts]);
-    await this.#file.write(block, 0, block.length, this.#position);
+    // The block is a copy: it is written while the next batch is read.
+    await this.#written;
+    this.#written = this.#file.write(block, 0, block.length, this.#position);
+    this.#written.catch(() => undefined);
     this.#position += block.length;
   }
 
+  /** Waits until all is written. */
+  async finish(): Promise<void> {
+    await this.#written;
+  }
+
   async close(): Promise<void> {
+    // Whoever closes without `finish` gives up what was written.
+    await this.#written.catch(() => undefined);
     await this.#file.close();
   }
 }
@@ -99,29 +115,27 @@ export async function* readRowFile(
   try {
     let batch = emptyRowBatch(batchCapacity);
     let capacity = batchCapacity;
-    const head = Buffer.alloc(headBytes);
-    let position = 0;
-    // One buffer, grown once: a fresh one a block would be garbage of 50 MB a million rows.
-    let block = Buffer.alloc(0);
-    for (;;) {
-      const { bytesRead } = await file.read(head, 0, headBytes, position);
-      if (bytesRead < headBytes) return;
-      position += headBytes;
-      const n = head.readUInt32LE(0);
-      const namedBytes = head.readUInt32LE(4);
-      const constant = head.readUInt32LE(8);
+    // One buffer, grown where needed: a fresh one a block would be garbage of 50 MB a million rows.
+    let block = Buffer.from(new ArrayBuffer(headBytes));
+    let { bytesRead } = await file.read(block, 0, headBytes, 0);
+    let head = bytesRead < headBytes ? null : headOf(block, 0);
+    let position = headBytes;
+    /** Reads a block's fields, and the head of the block after it. */
+    const fieldsOf = (size: number): Promise<{ bytesRead: number }> => {
+      if (block.length < size + headBytes) block = Buffer.from(new ArrayBuffer(size + headBytes));
+      const reading = file.read(block, 0, size + headBytes, position);
+      reading.catch(() => undefined);
+      position += size + headBytes;
+      return reading;
+    };
+    let coming = head && fieldsOf(head.size);
+    while (head !== null && coming !== null) {
+      ({ bytesRead } = await coming);
+      const { rows: n, namedBytes, constant, size } = head;
       if (n > capacity) {
         capacity = n;
         batch = emptyRowBatch(capacity);
       }
-      let size = roundedUp(namedBytes);
-      fields.forEach((field, at) => {
-        const width = batch[field].BYTES_PER_ELEMENT;
-        size += roundedUp(width * ((constant >>> at) & 1 ? 1 : n));
-      });
-      if (block.length < size) block = Buffer.from(new ArrayBuffer(size));
-      await file.read(block, 0, size, position);
-      position += size;
       const names: BatchNames =
         namedBytes === 0
           ? { fastener: [], batch: [], station: [], note: [] }
@@ -139,6 +153,9 @@ export async function* readRowFile(
         offset += roundedUp(bytes);
       });
       batch.length = n;
+      // All is copied out: the next block comes in while this one is worked on.
+      head = bytesRead < size + headBytes ? null : headOf(block, size);
+      coming = head && fieldsOf(head.size);
       yield { batch, names };
     }
   } finally {
@@ -146,10 +163,30 @@ export async function* readRowFile(
   }
 }
 
+interface Head {
+  readonly rows: number;
+  readonly namedBytes: number;
+  readonly constant: number;
+  /** Bytes of the names and fields behind the head. */
+  readonly size: number;
+}
+
+function headOf(bytes: Buffer, at: number): Head {
+  const rows = bytes.readUInt32LE(at);
+  const namedBytes = bytes.readUInt32LE(at + 4);
+  const constant = bytes.readUInt32LE(at + 8);
+  let size = roundedUp(namedBytes);
+  fields.forEach((field, position) => {
+    size += roundedUp(fieldBytes(field) * ((constant >>> position) & 1 ? 1 : rows));
+  });
+  return { rows, namedBytes, constant, size };
+}
+
+/** Whether all values are one, to the bit: then the column is itself moved on by one place. */
 function isConstant(column: Float64Array | Int32Array | Uint8Array, n: number): boolean {
-  const first = column[0];
-  for (let i = 1; i < n; i++) if (!Object.is(column[i], first)) return false;
-  return true;
+  const width = column.BYTES_PER_ELEMENT;
+  const bytes = (from: number): Buffer => Buffer.from(column.buffer, column.byteOffset + from * width, (n - 1) * width);
+  return bytes(0).equals(bytes(1));
 }
 
 function roundedUp(bytes: number): number {

@@ -91,6 +91,7 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
     if (reading.problem === null && pieceFile.bytes < before.size) {
       for await (const _ of bytesOf(file, pieceFile)) stopIf(options.signal);
     }
+    await rowFile.finish();
     const kept = await pieceFile.finish();
     const after = await file.stat();
     if (after.size !== before.size || after.mtimeMs !== before.mtimeMs) {
@@ -126,22 +127,26 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
  * The file's bytes from its start, each chunk kept on the way.
  *
  * Chunks take turns in a ring of buffers, so that a large file leaves no garbage of its own size: a chunk holds good
- * until 31 more have been read (8 MiB), far beyond what the reader's head and an unfinished piece hold on to.
+ * until 30 more have been read (7.5 MiB), far beyond what the reader's head and an unfinished piece hold on to.
  */
 async function* bytesOf(file: FileHandle, keep: PieceWriter | null): AsyncGenerator<Uint8Array> {
   const ring: Buffer[] = [];
+  const bufferOf = (turn: number): Buffer => {
+    const buffer = ring[turn] ?? Buffer.allocUnsafeSlow(readBytes);
+    ring[turn] = buffer;
+    return buffer;
+  };
   let at = 0;
+  let ahead: ReturnType<typeof file.read> | null = null;
   for (let turn = 0; ; turn = (turn + 1) % ringLength) {
-    let chunk = ring[turn];
-    if (!chunk) {
-      chunk = Buffer.allocUnsafeSlow(readBytes);
-      ring[turn] = chunk;
-    }
-    const { bytesRead } = await file.read(chunk, 0, readBytes, at);
+    const { bytesRead } = await (ahead ?? file.read(bufferOf(turn), 0, readBytes, at));
     if (bytesRead === 0) return;
-    const bytes = chunk.subarray(0, bytesRead);
-    if (keep) await keep.take(bytes, at);
+    const bytes = bufferOf(turn).subarray(0, bytesRead);
     at += bytesRead;
+    // The next chunk comes in while this one is worked on.
+    ahead = file.read(bufferOf((turn + 1) % ringLength), 0, readBytes, at);
+    ahead.catch(() => undefined);
+    if (keep) await keep.take(bytes, at - bytesRead);
     yield bytes;
   }
 }
