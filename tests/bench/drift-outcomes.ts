@@ -68,6 +68,8 @@ export interface OutcomeCounts {
   /** By lane, for each plant the share of the moves said that are false (0 where none is said): its mean is the false
    * discovery rate that Benjamini-Hochberg holds down. */
   readonly falseShares: Readonly<Record<'own' | 'response', readonly number[]>>;
+  /** Alarms of the EWMA of own readings on steady tools, and how many the program said to expect, all plants together. */
+  readonly alarms: { readonly seen: number; readonly expected: number };
   count(what: string): { count: number; of: number };
 }
 
@@ -81,6 +83,7 @@ export function countOutcomes(kind: OutcomeKind, plants: number, firstSeed: numb
     counts.set(what, one);
   };
   const falseShares: Record<'own' | 'response', number[]> = { own: [], response: [] };
+  const alarms = { seen: 0, expected: 0 };
   for (let seed = firstSeed; seed < firstSeed + plants; seed++) {
     const planted = kind.planted(seed);
     const plant = simulatedPlant({
@@ -95,6 +98,8 @@ export function countOutcomes(kind: OutcomeKind, plants: number, firstSeed: numb
     });
     const model = driftModel(plant, everything, firstDay + 60 * msPerDay);
     const carrier = 'tool' in planted ? plant.register.tools[planted.tool]!.serial : null;
+    alarms.expected += model.expectedFalseAlarms;
+    for (const row of model.tools) if (row.tool !== carrier && row.own.alarmAt !== null) alarms.seen++;
     const discoveries = { own: { said: 0, wrong: 0 }, response: { said: 0, wrong: 0 } };
     for (const row of model.tools) {
       const isCarrier = row.tool === carrier;
@@ -159,6 +164,7 @@ export function countOutcomes(kind: OutcomeKind, plants: number, firstSeed: numb
   return {
     lines: [...counts].map(([what, one]) => ({ what, ...one })),
     falseShares,
+    alarms,
     count: (what) => counts.get(what) ?? { count: 0, of: 0 },
   };
 }

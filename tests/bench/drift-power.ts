@@ -22,6 +22,19 @@ for (const kind of outcomeKinds) {
     console.log(`  ${`false discovery rate, ${lane}`.padEnd(74)} ${meanText(counts.falseShares[lane])}`);
     falseShares[lane].push(...counts.falseShares[lane]);
   }
+  if (kind.name === 'none') {
+    const { seen, expected } = counts.alarms;
+    console.log(
+      `  ${'EWMA alarms of own readings: seen; at most expected'.padEnd(74)} ${seen}; ${expected.toFixed(1)}`,
+    );
+  }
+  if (kind.name === 'stop') {
+    console.log(
+      '  A tool stopped 4 % early is read at another torque: the doubt of the slope of angle on torque, fitted on a short\n' +
+        '  baseline, lets the response lane take part of it for a move. Definitions 16 state about 10 % of such plants; the\n' +
+        '  5 % of Benjamini-Hochberg hold for lanes in which nothing differs but chance, and over all plants together.',
+    );
+  }
 }
 console.log(`\nAll ${plants} plants together`);
 for (const lane of ['own', 'response'] as const) {
