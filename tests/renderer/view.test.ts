@@ -43,6 +43,25 @@ describe('the view', () => {
     expect(view.neighbourPeriod(night, shifts, 1)).toEqual({ from: 11 * day, to: 12 * day, shift: 'Early' });
   });
 
+  it('passes over the days on which a shift does not start', () => {
+    const fiveDays = shifts.map((shift) => ({ ...shift, weekdays: [0, 1, 2, 3, 4] }));
+    // 23 Nov 2026 is a Monday; the 20th the Friday before.
+    const monday = Date.UTC(2026, 10, 23);
+    expect(view.neighbourPeriod({ from: monday, to: monday + day, shift: 'Early' }, fiveDays, -1)).toEqual({
+      from: monday - 3 * day,
+      to: monday - 2 * day,
+      shift: 'Night',
+    });
+    const friday = monday - 3 * day;
+    expect(view.neighbourPeriod({ from: friday, to: friday + day, shift: 'Night' }, fiveDays, 1)).toEqual({
+      from: monday,
+      to: monday + day,
+      shift: 'Early',
+    });
+    const never = shifts.map((shift) => ({ ...shift, weekdays: [] }));
+    expect(view.neighbourPeriod({ from: monday, to: monday + day, shift: 'Early' }, never, 1).shift).toBe('Early');
+  });
+
   it('steps by its own length where it is no single shift', () => {
     expect(view.neighbourPeriod({ from: 0, to: 7 * day, shift: null }, shifts, 1)).toEqual({
       from: 7 * day,

@@ -255,7 +255,13 @@ export interface AppStatus {
   readonly joints: readonly string[];
   readonly tools: readonly string[];
   readonly operators: readonly { readonly badge: string; readonly name: string | null }[];
-  readonly shifts: readonly { readonly name: string; readonly startMinute: number; readonly endMinute: number }[];
+  readonly shifts: readonly {
+    readonly name: string;
+    readonly startMinute: number;
+    readonly endMinute: number;
+    /** 0 Monday to 6 Sunday; null or left out: every day. */
+    readonly weekdays?: readonly number[] | null;
+  }[];
   /** The newest shift occurrence that holds readings: where Review opens. */
   readonly newestShift: {
     readonly name: string;

@@ -5,6 +5,7 @@
 import { useSyncExternalStore } from 'react';
 import type { AppStatus, ReadingsFilter } from '#core/contract/calls.ts';
 import type { Scope } from '#core/readings/scope.ts';
+import { weekdayOf } from '#core/readings/shift-occurrence.ts';
 import { msPerDay, startOfDay } from '#core/time/civil-time.ts';
 
 export const screens = ['intake', 'review', 'drift', 'study', 'readings', 'register'] as const;
@@ -165,11 +166,14 @@ export function neighbourPeriod(period: Period, shifts: AppStatus['shifts'], dir
   if (shift !== null && days === msPerDay) {
     const inDay = [...shifts].sort((a, b) => a.startMinute - b.startMinute);
     const here = inDay.findIndex((s) => s.name === shift);
-    if (here >= 0) {
-      const next = here + direction;
-      const name = inDay[(next + inDay.length) % inDay.length]?.name ?? shift;
-      const day = from + (next < 0 ? -msPerDay : next >= inDay.length ? msPerDay : 0);
-      return { from: day, to: day + msPerDay, shift: name };
+    // Days on which a shift does not start are passed over: from Monday's first shift back to Friday's last.
+    for (let steps = 1; here >= 0 && steps <= 7 * inDay.length; steps += 1) {
+      const next = here + direction * steps;
+      const days = Math.floor(next / inDay.length);
+      const found = inDay[next - days * inDay.length];
+      const day = from + days * msPerDay;
+      if (!found || (found.weekdays && !found.weekdays.includes(weekdayOf(day)))) continue;
+      return { from: day, to: day + msPerDay, shift: found.name };
     }
   }
   return { from: from + direction * days, to: to + direction * days, shift };

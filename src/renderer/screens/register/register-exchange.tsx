@@ -51,8 +51,8 @@ export function RegisterExchange({ onImport }: { onImport: (file: RegisterImport
           {t('register-ui.import', {})}
         </Button>
       </p>
-      <p className="row-of-links caption">
-        {t('register-ui.export-csv', {})}
+      <p className="csv-tables">
+        <span className="caption">{t('register-ui.export-csv', {})}</span>
         {registerTableNames.map((table) => (
           <Button key={table} kind="link" onPress={() => void saveTable(table)}>
             {t('register-ui.export-table', { table })}
