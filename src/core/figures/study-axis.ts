@@ -565,7 +565,17 @@ function signalDrawings(model: StudyModel, at: StudyAxisLayout): readonly Drawin
   const kx = (at.runRight - at.left) / (at.x.max - at.x.min);
   const ky = (at.bottom - at.top) / (at.y.max - at.y.min);
   const centre = model.chart.center ?? 0;
-  const placed: PlacedLabel[] = [];
+  // The caption of the limits stands first: names give way to it.
+  const caption = limitsCaption(model, at);
+  const placed: PlacedLabel[] = caption === null ? [] : [caption.box];
+  const overlap = (a: PlacedLabel, b: PlacedLabel): boolean => a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1;
+  const free = (box: PlacedLabel): boolean => !placed.some((other) => overlap(other, box));
+  // No name may hide another signal's circle.
+  const circles = signals.map((group): PlacedLabel => {
+    const px = at.left + (middle(group) - at.x.min) * kx;
+    const py = at.bottom - ((group.mean ?? centre) - at.y.min) * ky;
+    return { x0: px - 4, x1: px + 4, y0: py - 4, y1: py + 4 };
+  });
   const farthest = [...signals].sort(
     (a, b) => Math.abs((b.mean ?? centre) - centre) - Math.abs((a.mean ?? centre) - centre),
   );
@@ -577,20 +587,24 @@ function signalDrawings(model: StudyModel, at: StudyAxisLayout): readonly Drawin
       : group.signals.includes('9-on-one-side')
         ? figureText('figure.study.run-of-9', { value })
         : figureText('figure.study.signal', { value });
-    const second =
+    const below =
       group.signals.includes('beyond-3-sigma') && model.chart.kind === 'means'
         ? figureText('figure.study.outside-means', {})
         : null;
     const up = mean >= centre;
     const px = at.left + (middle(group) - at.x.min) * kx;
     const py = at.bottom - (mean - at.y.min) * ky;
-    const half = Math.max(text.length, second?.length ?? 0) * 3 + 2;
+    const half = Math.max(text.length, below?.length ?? 0) * 3 + 2;
     const align = px - half < at.left ? 'left' : px + half > at.runRight ? 'right' : 'center';
     const x0 = align === 'left' ? px - 4 : align === 'right' ? px - 2 * half : px - half;
-    const lines = second === null ? 1 : 2;
-    const y0 = up ? py - 10 - 13 * lines : py + 8;
-    const box = { x0, x1: x0 + 2 * half, y0, y1: y0 + 13 * lines };
-    if (placed.some((p) => p.x0 < box.x1 && box.x0 < p.x1 && p.y0 < box.y1 && box.y0 < p.y1)) continue;
+    const boxOf = (lines: number): PlacedLabel => {
+      const y0 = up ? py - 10 - 13 * lines : py + 8;
+      return { x0, x1: x0 + 2 * half, y0, y1: y0 + 13 * lines };
+    };
+    // Where there is no room for both lines, the first alone says it.
+    const second = below !== null && free(boxOf(2)) ? below : null;
+    const box = boxOf(second === null ? 1 : 2);
+    if (!free(box) || circles.some((circle) => overlap(circle, box))) continue;
     placed.push(box);
     const label = (content: string, strong: boolean, dyPx: number): Drawing => ({
       kind: 'text',
@@ -637,25 +651,34 @@ function controlLabels(model: StudyModel, at: StudyAxisLayout): readonly Drawing
   if (center !== null) out.push(label(center, true, 0));
   if (upper !== null) out.push(label(upper, false, push(upper, -1)));
   if (lower !== null) out.push(label(lower, false, push(lower, 1)));
-  if (lower !== null || upper !== null) {
-    const low = model.limits.low ?? at.y.min;
-    const roomBelow = ((lower ?? at.y.max) - Math.max(low, at.y.min)) * ky > 40;
-    const y = roomBelow ? Math.max(low, at.y.min) : at.y.min;
-    out.push({
-      kind: 'text',
-      text:
-        model.chart.kind === 'means'
-          ? figureText('figure.study.limits-means', { size: model.chart.size, shortened: model.chart.shortened })
-          : figureText('figure.study.limits-singles', {}),
-      x: at.x.min,
-      y,
-      dxPx: 6,
-      dyPx: roomBelow ? -12 : 9,
-      colour: 'ink-3',
-      halo: true,
-    });
+  const caption = limitsCaption(model, at);
+  if (caption) {
+    const { text, y, dxPx, dyPx } = caption;
+    out.push({ kind: 'text', text, x: at.x.min, y, dxPx, dyPx, colour: 'ink-3', halo: true });
   }
   return out;
+}
+
+/** What the dashed lines are limits for, and the room it takes, in pixels; null: there are none. */
+function limitsCaption(
+  model: StudyModel,
+  at: StudyAxisLayout,
+): { text: string; y: number; dxPx: number; dyPx: number; box: PlacedLabel } | null {
+  const { lower, upper } = model.chart;
+  if (lower === null && upper === null) return null;
+  const ky = (at.bottom - at.top) / (at.y.max - at.y.min);
+  const low = model.limits.low ?? at.y.min;
+  const roomBelow = ((lower ?? at.y.max) - Math.max(low, at.y.min)) * ky > 40;
+  const y = roomBelow ? Math.max(low, at.y.min) : at.y.min;
+  const text =
+    model.chart.kind === 'means'
+      ? figureText('figure.study.limits-means', { size: model.chart.size, shortened: model.chart.shortened })
+      : figureText('figure.study.limits-singles', {});
+  const dxPx = 6;
+  const dyPx = roomBelow ? -12 : 9;
+  const middleY = at.bottom - (y - at.y.min) * ky + dyPx;
+  const x0 = at.left + dxPx;
+  return { text, y, dxPx, dyPx, box: { x0, x1: x0 + text.length * 5.6, y0: middleY - 7, y1: middleY + 7 } };
 }
 
 // ---- spread within groups -----------------------------------------------------------------------------------------

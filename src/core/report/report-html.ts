@@ -136,7 +136,7 @@ p{margin:0 0 6px}
 .glyph{flex:none;margin-top:4px}
 .say{font:400 16px/21px "Source Serif 4","Charter","Georgia","Liberation Serif",serif}
 .sub{color:var(--ink-2);font-size:11px;line-height:16px;margin:0 0 3px}
-.columns{break-inside:avoid;display:grid;grid-template-columns:1fr 1fr;gap:0 28px;margin-top:8px}
+.columns{font-size:11px;line-height:15px;break-inside:avoid;display:grid;grid-template-columns:1fr 1fr;gap:0 28px;margin-top:8px}
 figure{margin:0 0 8px;break-inside:avoid}figure svg{display:block;max-width:100%;height:auto}
 figcaption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 table{border-collapse:collapse;width:100%;font-size:11px;line-height:15px;margin:0 0 10px}
