@@ -148,7 +148,14 @@ function rowsOf(file: RegisterFile, table: RegisterTable): Cells[] {
  * has a decimal point. The file is parsed by the same schema as JSON afterwards, which says what else is wrong.
  */
 export function registerFileFromCsv(text: string): { file: unknown; problems: [] } | { file: null; problems: Said[] } {
-  const [head, ...records] = csvRecords(text);
+  return registerFileFromRecords(csvRecords(text));
+}
+
+/** As `registerFileFromCsv`, from records that somebody else has cut: the head first, no empty ones. */
+export function registerFileFromRecords(
+  all: readonly (readonly string[])[],
+): { file: unknown; problems: [] } | { file: null; problems: Said[] } {
+  const [head, ...records] = all;
   const columns = (head ?? []).map((cell) => cell.trim());
   const table = telling.find((one) => one.needs.every((column) => columns.includes(column)))?.table;
   if (table === undefined) return { file: null, problems: [said('register.csv-unknown', { columns })] };

@@ -16,6 +16,11 @@ export function csvCell(value: string | number | null): string {
   return /[",\r\n]|^\s|\s$/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
 }
 
+/** A cell without the apostrophe that `csvCell` puts before what a spreadsheet would take for a formula. */
+export function withoutFormulaGuard(cell: string): string {
+  return /^'[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell;
+}
+
 /**
  * Records of comma-separated text by RFC 4180, for tables that this program wrote or asks for. Dumps are read by the
  * reader, which knows every other dialect.
@@ -40,7 +45,7 @@ export function csvRecords(text: string): string[][] {
   let cell = '';
   let quoted = false;
   const endCell = (): void => {
-    record.push(/^'[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell);
+    record.push(withoutFormulaGuard(cell));
     cell = '';
   };
   const endRecord = (): void => {

@@ -1,9 +1,11 @@
 /** `register FILE.json` or `FILE.csv` (one table of it), `register --export`, and `register --export --csv DIR`. */
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
+import Papa from 'papaparse';
 import { ProblemError } from '#core/contract/problems.ts';
-import { registerCsv, registerFileFromCsv, registerTableNames } from '#core/register/register-csv.ts';
+import { registerCsv, registerFileFromRecords, registerTableNames } from '#core/register/register-csv.ts';
 import type { RegisterFile } from '#core/register/register-file.ts';
+import { withoutFormulaGuard } from '#core/text/csv.ts';
 import { said } from '#core/text/said.ts';
 import { commonOptions, parseVerb } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
@@ -62,7 +64,12 @@ async function writeTables(
 async function registerFile(file: string): Promise<never> {
   const text = await readFile(file, 'utf8');
   if (/\.csv$/i.test(file)) {
-    const { file: parsed, problems } = registerFileFromCsv(text);
+    const { data } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), {
+      delimitersToGuess: [',', ';', '\t'],
+      skipEmptyLines: 'greedy',
+      transform: withoutFormulaGuard,
+    });
+    const { file: parsed, problems } = registerFileFromRecords(data);
     const [first] = problems;
     if (first) throw new ProblemError('refused-input', first);
     // Parsed by the schema of the call, as JSON is.
