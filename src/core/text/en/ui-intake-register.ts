@@ -5,6 +5,24 @@ type None = Record<string, never>;
 const lines = (count: number, f: Format): string => (count === 1 ? '1 line' : `${f.number(count)} lines`);
 const files = (count: number, f: Format): string => (count === 1 ? '1 file' : `${f.number(count)} files`);
 const readings = (count: number, f: Format): string => (count === 1 ? '1 reading' : `${f.number(count)} readings`);
+/** Kinds of changes as the journal names them. */
+const changeWords: Readonly<Record<string, string>> = {
+  intake: 'took in',
+  withdraw: 'took out of force',
+  restore: 'put back in force',
+  register: 'changed the register',
+  settle: 'settled the name',
+  'leave-out': 'left out',
+  'put-back': 'put back',
+  note: 'wrote a note on',
+  assign: 'assigned',
+  recipe: 'changed recipes',
+  study: 'changed saved studies',
+  scope: 'changed saved scopes',
+  settings: 'changed settings',
+  undo: 'took back',
+};
+
 /** As many decimals as the number has, at most `most`. */
 const plain = (value: number, f: Format, most = 4): string =>
   f.number(value, /\.(\d+)/.exec(String(Number(value.toFixed(most))))?.[1]?.length ?? 0);
@@ -284,6 +302,25 @@ export const uiIntakeRegister = {
   'register-ui.add-tool': (_: None, _f: Format) => 'Add a tool',
   'register-ui.add-operator': (_: None, _f: Format) => 'Add an operator',
   'register-ui.add-shift': (_: None, _f: Format) => 'Add a shift',
+  'register-ui.journal': (_: None, _f: Format) => 'Journal',
+  'register-ui.journal.note': (_: None, _f: Format) => 'Who changed what, when and why',
+  'register-ui.journal.said': (_: None, _f: Format) =>
+    'Every change of readings and register, newest first. Nothing is taken out of it; what is taken back stays here and says so.',
+  'register-ui.journal.none': (_: None, _f: Format) => 'Nothing has been changed yet.',
+  'register-ui.journal.id': (_: None, _f: Format) => 'No.',
+  'register-ui.journal.when': (_: None, _f: Format) => 'When',
+  'register-ui.journal.at': (a: { at: number }, f: Format) => f.dateTime(a.at),
+  'register-ui.journal.who': (_: None, _f: Format) => 'Who',
+  'register-ui.journal.what': (_: None, _f: Format) => 'What',
+  'register-ui.journal.why': (_: None, _f: Format) => 'Why',
+  'register-ui.journal.kind': (a: { kind: string; undoes: number | null }, f: Format) =>
+    a.undoes === null ? (changeWords[a.kind] ?? a.kind) : `took back no. ${f.number(a.undoes)}`,
+  'register-ui.journal.as': (a: { name: string }, _f: Format) => `as ${a.name}`,
+  'register-ui.journal.take-back': (_: None, _f: Format) => 'Take back',
+  'register-ui.journal.taken-back': (a: { id: number }, f: Format) => `No. ${f.number(a.id)} is taken back.`,
+  'register-ui.journal.undone-by': (a: { id: number }, f: Format) => `taken back by no. ${f.number(a.id)}`,
+  'register-ui.journal.newer': (_: None, _f: Format) => 'newer',
+  'register-ui.journal.older': (_: None, _f: Format) => 'older',
   'register-ui.exchange': (_: None, _f: Format) => 'Register file',
   'register-ui.export': (_: None, _f: Format) => 'Export as JSON',
   'register-ui.export-csv': (_: None, _f: Format) => 'Or one table as CSV:',

@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import type { RegisterModel } from '#core/contract/models/register-model.ts';
+import { startOfDay } from '#core/time/civil-time.ts';
 import { Button } from '../../parts/button.tsx';
 import { useOperatorWords } from '../../parts/operator-words.ts';
 import { Sentence } from '../../parts/sentence.tsx';
@@ -122,12 +123,21 @@ export function RegisterLists({
         onOpened={onOpened}
         entries={[{ place: { kind: 'checks' }, name: '', note: lastCheck(model) }]}
       />
+      <List
+        id="journal"
+        title={t('register-ui.journal', {})}
+        note=""
+        place={place}
+        onOpened={onOpened}
+        entries={[{ place: { kind: 'journal' }, name: '', note: t('register-ui.journal.note', {}) }]}
+      />
     </>
   );
 }
 
+/** A calibration is due until the end of its day. */
 const isOverdue = (tool: RegisterModel['tools'][number], now: number): boolean =>
-  tool.status === 'in-use' && tool.calibrationDue !== null && tool.calibrationDue < now;
+  tool.status === 'in-use' && tool.calibrationDue !== null && tool.calibrationDue < startOfDay(now);
 
 function lastCheck(model: RegisterModel): ReactNode {
   const last = [...model.checks].sort((a, b) => b.at - a.at)[0];

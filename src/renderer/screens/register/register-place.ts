@@ -3,7 +3,9 @@ import { changeView, currentView, type View } from '../../state/view.ts';
 
 export type RegisterPlace =
   | { readonly kind: 'joint' | 'tool'; readonly name: string }
-  | { readonly kind: 'new-joint' | 'new-tool' | 'operators' | 'shifts' | 'checks' };
+  | { readonly kind: 'new-joint' | 'new-tool' | 'operators' | 'shifts' | 'checks' | 'journal' };
+
+const lists = ['new-joint', 'new-tool', 'operators', 'shifts', 'checks', 'journal'] as const;
 
 /** The open place; what other screens have selected comes next; null: nothing. */
 export function registerPlace(view: View): RegisterPlace | null {
@@ -11,9 +13,8 @@ export function registerPlace(view: View): RegisterPlace | null {
   if (text !== undefined) {
     const [kind = '', name = ''] = [text.slice(0, text.indexOf(':')), text.slice(text.indexOf(':') + 1)];
     if (kind === 'joint' || kind === 'tool') return { kind, name };
-    if (name === 'new-joint' || name === 'new-tool' || name === 'operators' || name === 'shifts' || name === 'checks') {
-      return { kind: name };
-    }
+    const kindOf = lists.find((one) => one === name);
+    if (kindOf) return { kind: kindOf };
   }
   if (view.joint !== null) return { kind: 'joint', name: view.joint };
   if (view.tool !== null) return { kind: 'tool', name: view.tool };

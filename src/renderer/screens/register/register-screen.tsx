@@ -9,6 +9,7 @@ import { changeView, currentView, useView } from '../../state/view.ts';
 import { CheckTable } from './check-table.tsx';
 import { JointForm } from './joint-form.tsx';
 import { JointPage } from './joint-page.tsx';
+import { JournalPage } from './journal-page.tsx';
 import { NamesToSettle } from './names-to-settle.tsx';
 import { OperatorsPage } from './operators-page.tsx';
 import { PendingEdit } from './pending-edit.tsx';
@@ -117,6 +118,8 @@ function Place({
       return <OperatorsPage model={model} onTold={onTold} />;
     case 'shifts':
       return <ShiftsPage model={model} onTold={onTold} />;
+    case 'journal':
+      return <JournalPage onTold={onTold} />;
     case 'checks':
       return (
         <>
