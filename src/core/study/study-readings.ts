@@ -4,7 +4,7 @@ import type { StudyUnit } from '../contract/models/study-model.ts';
 import { unjudgedCodes } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
 import { selectReadings } from '../readings/select-readings.ts';
-import { blockKey, dateOnly } from '../readings/shift-occurrence.ts';
+import { blockKey, dateOnly, minutesPerDay, shiftTable, tablePlace } from '../readings/shift-occurrence.ts';
 import type { Joint, LimitRevision, Shift, Tool } from '../register/register.ts';
 import { fastenerChains } from '../review/chains.ts';
 import type { Limits } from '../stats/capability-indices.ts';
@@ -174,7 +174,9 @@ function orderings(
   plant: Plant,
   positions: Uint32Array,
 ): Pick<StudyReadings, 'strata' | 'strataCount' | 'blockOfStratum' | 'runOf' | 'phase'> {
-  const { readings, register, judged } = plant;
+  const { register } = plant;
+  const { tool: toolColumn, at: atColumn, atStep } = plant.readings;
+  const revisionOf = plant.judged.revision;
   const n = positions.length;
   const strata = new Int32Array(n);
   const runOf = new Int32Array(n);
@@ -184,8 +186,8 @@ function orderings(
   let revisions = 2;
   const seen = new Uint8Array(toolCount);
   for (let k = 0; k < n; k++) {
-    seen[readings.tool[positions[k]!]! + 1] = 1;
-    const revision = judged.revision[positions[k]!]! + 2;
+    seen[toolColumn[positions[k]!]! + 1] = 1;
+    const revision = revisionOf[positions[k]!]! + 2;
     if (revision > revisions) revisions = revision;
   }
   const starts = [...new Set(toolStarts.flatMap((times, tool) => (seen[tool + 1] === 1 ? times : [])))].sort(
@@ -203,10 +205,10 @@ function orderings(
   const blockAt = blockWalker(register.shifts);
   for (let k = 0; k < n; k++) {
     const i = positions[k]!;
-    const tool = readings.tool[i]! + 1;
-    const revision = judged.revision[i]! + 1;
-    const at = readings.at[i]!;
-    const block = blockAt(at, readings.atStep[i]!);
+    const tool = toolColumn[i]! + 1;
+    const revision = revisionOf[i]! + 1;
+    const at = atColumn[i]!;
+    const block = blockAt(at, atStep[i]!);
     const slot = tool * revisions + revision;
     const ownStarts = toolStarts[tool - 1];
     const events = ownStarts === undefined || ownStarts.length === 0 ? 0 : passed(ownStarts, at);
@@ -246,6 +248,7 @@ const msPerDay = 86_400_000;
  * without a time.
  */
 function blockWalker(shifts: readonly Shift[]): (at: number, atStep: number) => number {
+  const holds = minutesHeld(shifts);
   let from = Number.POSITIVE_INFINITY;
   let to = Number.NEGATIVE_INFINITY;
   let held = -1;
@@ -256,11 +259,21 @@ function blockWalker(shifts: readonly Shift[]): (at: number, atStep: number) => 
     if (atStep === dateOnly) return key;
     held = key;
     from = Math.floor(at / msPerMinute) * msPerMinute;
-    const midnight = Math.floor(at / msPerDay) * msPerDay + msPerDay;
-    to = from + msPerMinute;
-    while (to < midnight && blockKey(shifts, to, atStep) === key) to += msPerMinute;
+    to = from + holds[tablePlace(at, Math.floor(at / msPerDay) * msPerDay)]! * msPerMinute;
     return key;
   };
+}
+
+/** For each minute of the week: for how many minutes, itself included, its block goes on before the day ends. */
+function minutesHeld(shifts: readonly Shift[]): Int16Array {
+  const { shift, dayBefore } = shiftTable(shifts);
+  const held = new Int16Array(shift.length);
+  for (let place = shift.length - 1; place >= 0; place--) {
+    const lastOfDay = (place + 1) % minutesPerDay === 0;
+    const goesOn = !lastOfDay && shift[place + 1] === shift[place] && dayBefore[place + 1] === dayBefore[place];
+    held[place] = goesOn ? held[place + 1]! + 1 : 1;
+  }
+  return held;
 }
 
 /** Most decimals of angles, which carry no count of their own: up to 3, by trying. */
