@@ -11,7 +11,7 @@ import { said, say } from '../text/said.ts';
 export function operatorLabels(register: Register, anonymous: boolean): string[] {
   const order = register.operators
     .map((_, position) => position)
-    .sort((a, b) => (register.operators[a]!.badge < register.operators[b]!.badge ? -1 : 1));
+    .sort((a, b) => byBadge(register.operators[a]!.badge, register.operators[b]!.badge));
   const number = new Map(order.map((position, k) => [position, k + 1]));
   const labels = register.operators.map((operator, position) =>
     anonymous
@@ -21,3 +21,6 @@ export function operatorLabels(register: Register, anonymous: boolean): string[]
   labels.push(say(said('drift.operator.not-named', {})));
   return labels;
 }
+
+/** Shorter badges first, so that 9 comes before 10. */
+const byBadge = (a: string, b: string): number => a.length - b.length || (a < b ? -1 : a > b ? 1 : 0);

@@ -24,9 +24,11 @@ import type { SavedStudy } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
+import { anonymousOperators, anonymousPlant, scopeForPlant } from '#core/readings/anonymous-plant.ts';
 import type { Plant } from '#core/readings/plant.ts';
-import { plantByBadge } from '#core/readings/plant-by-badge.ts';
+import type { Scope } from '#core/readings/scope.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
+import type { Register } from '#core/register/register.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { madeOnceAPlant } from '#core/review/made-once.ts';
 import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
@@ -228,12 +230,11 @@ class StoreEngine implements Engine {
   async #answer<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
     if (isAnalysisCall(call)) {
       const held = await this.#asked(context);
-      // The register itself keeps its names: it is where they are edited.
-      const byBadge = held.drift.anonymousOperators && !call.startsWith('register:');
-      const asked = byBadge ? { ...held, plant: plantByBadge(held.plant) } : held;
+      const anonymous = held.drift.anonymousOperators && !keepsNames(call);
+      const asked = anonymous ? { ...held, plant: anonymousPlant(held.plant) } : held;
       // The table gives each call's answer its own reply type; the compiler cannot follow it through a type variable.
       const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
-      return answer(asked, request);
+      return answer(asked, withScopeFor(request, held.plant.register, anonymous));
     }
     const own = this.#calls[call as OwnCall] as unknown as
       | ((request: Request<C>, context: ServeContext) => Promise<Replies[C]>)
@@ -476,7 +477,9 @@ class StoreEngine implements Engine {
       clockUnset: clocks?.unset ?? 0,
       joints: register.joints.map((joint) => joint.name),
       tools: register.tools.map((tool) => tool.serial),
-      operators: register.operators.map((operator) => ({ badge: operator.badge, name: operator.name })),
+      operators: (driftOptions(settings).anonymousOperators ? anonymousOperators(register) : register.operators).map(
+        (operator) => ({ badge: operator.badge, name: operator.name }),
+      ),
       shifts: register.shifts,
       newestShift: newest,
       loading: !this.#keeper.isLoaded,
@@ -789,6 +792,25 @@ const driftThresholds = z.record(
   z.string(),
   z.strictObject({ ownPercent: threshold, responsePercent: threshold, checkPercent: threshold }),
 );
+
+/**
+ * Calls that need to know who is who although nobody shall be named: the register, where names are edited, and Drift and
+ * Study, which put labels on what they show.
+ */
+const keepsNames = (call: CallName): boolean =>
+  /^(register|drift|study):/.test(call) || call === 'report:tool' || call === 'report:study';
+
+/** The request with the operators of its scope named as the plant that answers names them. */
+function withScopeFor<T>(request: T, register: Register, anonymous: boolean): T {
+  if (typeof request !== 'object' || request === null) return request;
+  const named = (part: object): object =>
+    // Requests are parsed by the contract: what is called scope is one.
+    'scope' in part ? { ...part, scope: scopeForPlant(part.scope as Scope, register, anonymous) } : part;
+  const out = named(request);
+  const choices = 'choices' in out && typeof out.choices === 'object' ? out.choices : null;
+  // Only names inside the scope are replaced: the request keeps its shape.
+  return (choices ? { ...out, choices: named(choices) } : out) as T;
+}
 
 /** What a person has set for the drift screen: `drift.anonymous`, `drift.baseline`, `drift.thresholds`. */
 function driftOptions(settings: { readonly [key: string]: Json }): DriftOptions {
