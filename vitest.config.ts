@@ -21,6 +21,8 @@ export default defineConfig({
           testTimeout: 120_000,
           hookTimeout: 120_000,
           fileParallelism: false,
+          // What is waited for comes soon, but not within vitest's one second on a machine that does other things too.
+          expect: { poll: { timeout: 15_000 } },
         },
       },
     ],

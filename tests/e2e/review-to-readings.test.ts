@@ -139,6 +139,27 @@ describe('down to the readings and back', () => {
     expect(await page.locator('.period-words').textContent()).toContain('18 Nov to 24 Nov 2026');
   });
 
+  it('settles a name by another than the likeliest, and the journal takes it back', async () => {
+    const { page } = app;
+    await page.keyboard.press('6');
+    await page.getByText('2 names to settle').waitFor();
+    await page.getByRole('button', { name: 'Next name' }).click();
+    await page.getByText('Rack-stay M8” appears in').waitFor();
+    await page.getByLabel('It is').fill('Rack stay M8 (left)');
+    await page.getByRole('button', { name: 'Rename to Rack stay M8 (left)' }).click();
+    await page.locator('.register .entry', { hasText: 'Rack stay M8 (left)' }).waitFor();
+    await page.locator('.register .entry', { hasText: 'Who changed what' }).click();
+    const journal = page.getByRole('table', { name: 'Journal' }).locator('tbody tr');
+    await expect
+      .poll(async () => plain(await journal.first().textContent()))
+      .toMatch(/settled the name joint Rack-stay M8 as Rack stay M8 \(left\)/);
+    expect(await accessibilityFindings(page)).toEqual([]);
+    await journal.first().getByRole('button', { name: 'Take back' }).click();
+    await expect.poll(async () => plain(await journal.nth(1).textContent())).toMatch(/taken back by no\. \d+$/);
+    await expect.poll(async () => plain(await page.locator('.register-told').textContent())).toMatch(/is taken back/);
+    await page.getByText('2 names to settle').waitFor();
+  });
+
   it('prints what is to be done today on one page', async () => {
     const { page } = app;
     await page.keyboard.press('2');
