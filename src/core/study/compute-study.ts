@@ -364,7 +364,7 @@ function* computeSteps(
   });
 
   yield;
-  const chart = chartFigures(plant, {
+  const chart = yield* chartFigures(plant, {
     readings,
     values,
     orderOf,
@@ -694,7 +694,7 @@ interface ChartInput {
  * chose. They do not step at a calibration, a repair or a limit revision, because the indices are of all readings
  * together, and a level that moves there must show; rules that look back do not cross a phase.
  */
-function chartFigures(plant: Plant, input: ChartInput): ChartFigures {
+function* chartFigures(plant: Plant, input: ChartInput): Steps<ChartFigures> {
   const { readings, values, orderOf, size, within, runOf } = input;
   const n = values.length;
   const singles = size === 1;
@@ -746,6 +746,7 @@ function chartFigures(plant: Plant, input: ChartInput): ChartFigures {
     return { ...point, lower: limits?.lower ?? null, upper: limits?.upper ?? null };
   });
   const full = limitsOf(size);
+  yield;
   const spread = spreadFigures(own.groups, own.moving, size, within);
   let signals: readonly RunSignal[] = [];
   let stability: StabilityCount | null = null;
@@ -770,6 +771,7 @@ function chartFigures(plant: Plant, input: ChartInput): ChartFigures {
       else if (signal.rule === '9-on-one-side') runs++;
     }
     stability = stabilityByCount(points.length, beyond, runs);
+    yield;
     // EWMA and CUSUM take mean and sigma of the plotted statistic itself, from the baseline (definitions 12).
     const baseMeans = span === null ? means : Float64Array.from(base, (point) => point.mean);
     const basePhases = span === null ? phases : Int32Array.from(base, (point) => point.phase);

@@ -86,6 +86,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   const unit = unitSymbol(readings.unit);
   const n = study.values.length;
   const toolList = toolsInStudy(plant, study);
+  yield;
   const labels = operatorLabels(plant.register, tools.anonymousOperators === true);
   yield;
   const strata = yield* studyStrataSteps(plant, study, tools.anonymousOperators);
@@ -98,7 +99,8 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   const leftOut = leftOutRows(plant, study);
   const times = spanOf(plant, study);
   const sources = sourcesOf(plant, study);
-  const probabilityPlot = probabilityPlotOf(study);
+  yield;
+  const probabilityPlot = yield* probabilityPlotOf(study);
   yield;
   const joints = jointsOffered(plant, choices);
   yield;
@@ -109,6 +111,10 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   const working = studyWorkings(study, unit);
   yield;
   const effect = leftOutEffect(plant, choices, study, tools);
+  yield;
+  const operators = operatorsOf(plant, study, labels);
+  yield;
+  const cautioned = cautions(plant, study, toolList, strata);
   yield;
   return {
     choices,
@@ -134,7 +140,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
             }
           : null,
     },
-    cautions: cautions(plant, study, toolList, strata),
+    cautions: cautioned,
     scopeFacts: {
       joint: readings.joint.name,
       jointClass: readings.joint.class,
@@ -142,7 +148,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
       to: times.to,
       shifts: choices.scope.shifts,
       tools: toolList,
-      operators: operatorsOf(plant, study, labels),
+      operators,
       counts: {
         inScope: readings.counts.inScope,
         used: n,
@@ -414,7 +420,7 @@ function histogramOf(study: Study): Histogram | null {
 const plotPointsMost = 1000;
 const plotEnds = 100;
 
-function probabilityPlotOf(study: Study): ProbabilityPlot | null {
+function* probabilityPlotOf(study: Study): Steps<ProbabilityPlot | null> {
   const model = study.chosenFit;
   const n = study.sorted.length;
   if (!model || n < 3) return null;
@@ -427,6 +433,7 @@ function probabilityPlotOf(study: Study): ProbabilityPlot | null {
     for (let i = n - plotEnds; i < n; i++) keep.push(i);
   }
   const places = placesOfRanks(study, keep);
+  yield;
   const points = keep.map((i) => ({
     score: normalQuantile(fillibenPosition(i + 1, n)),
     value: study.sorted[i]!,
@@ -443,6 +450,7 @@ function probabilityPlotOf(study: Study): ProbabilityPlot | null {
     const score = normalQuantile(fillibenPosition(i + 1, n));
     return Number.isFinite(low) && Number.isFinite(high) ? [{ score, low, high }] : [];
   });
+  yield;
   const line: { score: number; value: number }[] = [];
   const steps = 60;
   for (let k = 0; k <= steps; k++) {
@@ -459,7 +467,7 @@ function probabilityPlotOf(study: Study): ProbabilityPlot | null {
  */
 function placesOfRanks(study: Study, ranks: readonly number[]): Map<number, number> {
   const { sorted, values } = study;
-  const wanted = new Map<number, { rank: number; occurrence: number }[]>();
+  const wanted = new Map<number, { seen: number; next: number; list: { rank: number; occurrence: number }[] }>();
   let firstOfValue = 0;
   for (const rank of ranks) {
     const value = sorted[rank]!;
@@ -467,23 +475,21 @@ function placesOfRanks(study: Study, ranks: readonly number[]): Map<number, numb
       firstOfValue = rank;
       while (firstOfValue > 0 && sorted[firstOfValue - 1] === value) firstOfValue--;
     }
-    const list = wanted.get(value);
+    const known = wanted.get(value);
     const entry = { rank, occurrence: rank - firstOfValue };
-    if (list) list.push(entry);
-    else wanted.set(value, [entry]);
+    if (known) known.list.push(entry);
+    else wanted.set(value, { seen: 0, next: 0, list: [entry] });
   }
-  const counts = new Map<number, number>();
   const places = new Map<number, number>();
   for (let k = 0; k < values.length && places.size < ranks.length; k++) {
-    const list = wanted.get(values[k]!);
-    if (!list) continue;
-    const occurrence = counts.get(values[k]!) ?? 0;
-    counts.set(values[k]!, occurrence + 1);
-    const next = list[0];
-    if (next && next.occurrence === occurrence) {
+    const ofValue = wanted.get(values[k]!);
+    if (!ofValue) continue;
+    const next = ofValue.list[ofValue.next];
+    if (next && next.occurrence === ofValue.seen) {
       places.set(next.rank, k);
-      list.shift();
+      ofValue.next++;
     }
+    ofValue.seen++;
   }
   return places;
 }
