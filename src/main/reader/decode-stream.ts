@@ -25,6 +25,8 @@ export class StreamDecoder {
   #joined: Uint8Array = new Uint8Array(0);
   #held: Uint8Array = new Uint8Array(0);
   readonly #holdsBack: boolean;
+  /** The bytes of the text given out last, when they are its characters one for one (ASCII); good until the next. */
+  plain: Uint8Array | null = null;
 
   constructor(encoding: Encoding, bomBytes: number) {
     this.#decoder = new TextDecoder(encoding, { ignoreBOM: true });
@@ -69,6 +71,7 @@ export class StreamDecoder {
     const rest = this.#decoder.decode();
     // What is left at the end is a character cut in two.
     if (rest.includes(replacement)) this.sawUndecodable = true;
+    if (rest !== '') this.plain = null;
     return text + rest;
   }
 
@@ -77,6 +80,7 @@ export class StreamDecoder {
     const plain = isAscii(piece);
     const isOrdinary = plain && this.#wasPlain;
     this.#wasPlain = plain;
+    this.plain = isOrdinary && text.length === piece.length ? piece : null;
     if (isOrdinary) return text;
     if (text.includes(replacement)) this.sawUndecodable = true;
     if (!this.sawMultiByte && /[\u0080-\ufffc]/.test(text)) this.sawMultiByte = true;

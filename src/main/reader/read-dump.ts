@@ -176,7 +176,9 @@ async function onePass(
     let lastProgress = 0;
     for (;;) {
       for (let at = 0; at < text.length || at === 0; at += pieceCharacters) {
-        tokeniser.push(text.length <= pieceCharacters ? text : text.slice(at, at + pieceCharacters));
+        const { plain } = decoder;
+        if (text.length <= pieceCharacters) tokeniser.push(text, plain?.length === text.length ? plain : null);
+        else tokeniser.push(text.slice(at, at + pieceCharacters));
         if (ended && at + pieceCharacters >= text.length) tokeniser.end();
         await drain();
         if (pass.restart) {
