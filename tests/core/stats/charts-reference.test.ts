@@ -7,7 +7,7 @@ import { type RunRuleName, runRuleNames, runSignals } from '#core/stats/run-rule
 import { formSubgroups, groupFigures } from '#core/stats/subgroups.ts';
 import { movingRanges, withinSigmaOfGroups, withinSigmaOfRanges } from '#core/stats/within-sigma.ts';
 import { caseOf, near, nearAll, type ReferenceCase, runCases, within } from './reference-cases.ts';
-import { cusumArl, ewmaArl, shewhartArl } from './run-length-check.ts';
+import { cusumArl, ewmaArl, rulesArl, shewhartArl } from './run-length-check.ts';
 
 function individuals(values: readonly number[]) {
   const moving = movingRanges(values, new Int32Array(values.length));
@@ -259,6 +259,13 @@ function runLengths(one: ReferenceCase): ((one: ReferenceCase) => void) | null {
       input.k.forEach((k: number, i: number) => {
         cusumArl(k, wanted.h[i], 0, wanted.nominal_arl0, 2, 0.02);
       });
+    };
+  }
+  if (/^arl-weco-[123]+$/.test(id)) {
+    const names = { '1': 'beyond-3-sigma', '2': '2-of-3-beyond-2-sigma', '3': '4-of-5-beyond-1-sigma' } as const;
+    return ({ input, expect: wanted }) => {
+      const rules = input.rules.map((rule: keyof typeof names) => names[rule]);
+      for (const i of shifts(input, wanted.arl)) rulesArl(rules, input.shift_sigma[i], wanted.arl[i]);
     };
   }
   if (/^arl-ewma-/.test(id)) {

@@ -3,7 +3,7 @@ import { expect } from 'vitest';
 import { cusumChart } from '#core/stats/cusum.ts';
 import { ewmaChart } from '#core/stats/ewma.ts';
 import { mersenneTwister } from '#core/stats/mersenne-twister.ts';
-import { runSignals } from '#core/stats/run-rules.ts';
+import { type RunRuleName, runSignals } from '#core/stats/run-rules.ts';
 
 /** Charts simulated a run length; the standard error of a mean run length is about its size over the root of this. */
 const runs = 600;
@@ -58,6 +58,15 @@ export function shewhartArl(shift: number, wanted: number): void {
     return signal ? signal.at + 1 : null;
   });
   agrees(got, wanted, 0, `Shewhart, shift ${shift}`);
+}
+
+/** Several run rules together: the first point that completes any of them. */
+export function rulesArl(rules: readonly RunRuleName[], shift: number, wanted: number): void {
+  const got = meanRunLength(404 + Math.round(shift * 100) + rules.length, shift, wanted, (values) => {
+    const signals = runSignals(values, rules);
+    return signals.length === 0 ? null : Math.min(...signals.map((signal) => signal.at)) + 1;
+  });
+  agrees(got, wanted, 0, `${rules.join(', ')}, shift ${shift}`);
 }
 
 /** CUSUM from zero state, one- or two-sided. */
