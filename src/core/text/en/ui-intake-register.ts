@@ -40,8 +40,10 @@ export const uiIntakeRegister = {
   'intake-ui.drop.choose': (_: None, _f: Format) => 'choose files',
   'intake-ui.drop.folder': (_: None, _f: Format) => 'a folder',
   'intake-ui.drop.note': (_: None, _f: Format) => 'Files stay where they are; nothing is changed in them.',
-  'intake-ui.drop.sending': (a: { name: string; percent: number }, f: Format) =>
-    `Handing over ${a.name}, ${f.number(a.percent)} %`,
+  'intake-ui.drop.sending': (a: { name: string; percent: number; nth: number; of: number }, f: Format) =>
+    a.of === 1
+      ? `Handing over ${a.name}, ${f.number(a.percent)} %`
+      : `Handing over ${f.number(a.nth)} of ${f.number(a.of)} files: ${a.name}, ${f.number(a.percent)} %`,
   'intake-ui.drop.nothing': (_: None, _f: Format) => 'The folder holds no file. Nothing was read.',
   'intake-ui.drop.not-taken': (a: { name: string; why: string }, _f: Format) => `${a.name} was not taken: ${a.why}`,
   'intake-ui.queue': (_: None, _f: Format) => 'Queue',
@@ -216,7 +218,7 @@ export const uiIntakeRegister = {
   'intake-ui.role.fastener': (_: None, _f: Format) => 'fastener',
   'intake-ui.role.station': (_: None, _f: Format) => 'station',
   'intake-ui.role.note': (_: None, _f: Format) => 'note',
-  'intake-ui.role.ignore': (_: None, _f: Format) => 'not used',
+  'intake-ui.role.ignore': (_: None, _f: Format) => 'not read',
 
   // ---- Intake: question ----------------------------------------------------------------
   'intake-ui.question.title': (_: None, _f: Format) => 'The file cannot say, so you decide',

@@ -13,7 +13,13 @@ import { plain, t } from '../../parts/text.ts';
 
 export interface RunnerState {
   /** File on its way from the page to the engine. */
-  readonly sending: { readonly name: string; readonly percent: number } | null;
+  readonly sending: {
+    readonly name: string;
+    readonly percent: number;
+    /** Which of how many files of the drag, from 1. */
+    readonly nth: number;
+    readonly of: number;
+  } | null;
   /** Ticket being read by this window, with how far it is. */
   readonly reading: { readonly ticket: string; readonly progress: Progress | null } | null;
   /** Rises with everything that may have changed the inbox. */
@@ -36,6 +42,8 @@ export interface IntakeRunner {
   tell(words: string): void;
 }
 
+const bumpEveryMs = 400;
+
 const runners = new WeakMap<Bridge, IntakeRunner>();
 
 /** The runner of this window, followed. */
@@ -56,6 +64,24 @@ function createIntakeRunner(bridge: Bridge): IntakeRunner {
   /** Tickets that this window gave up on: reading them again would undo the cancel. */
   const left = new Set<string>();
 
+  let bumpedAt = 0;
+  let later: ReturnType<typeof setTimeout> | null = null;
+  /**
+   * Asks the screen to look at the inbox again; of many files in a row not after each, or drawing would take longer than
+   * reading.
+   */
+  const bump = (): void => {
+    if (later !== null) return;
+    const wait = bumpedAt + bumpEveryMs - performance.now();
+    const ask = (): void => {
+      later = null;
+      bumpedAt = performance.now();
+      set({ round: now.round + 1 });
+    };
+    if (wait <= 0) ask();
+    else later = setTimeout(ask, wait);
+  };
+
   const set = (change: Partial<RunnerState>): void => {
     now = { ...now, ...change };
     for (const listener of listeners) listener();
@@ -68,7 +94,8 @@ function createIntakeRunner(bridge: Bridge): IntakeRunner {
   ): Promise<Problem | null> => {
     const cancel = new AbortController();
     running = cancel;
-    set({ reading: { ticket, progress: null }, round: now.round + 1, problem: null });
+    set({ reading: { ticket, progress: null }, problem: null });
+    bump();
     try {
       await bridge.call(
         'inbox:read',
@@ -80,7 +107,8 @@ function createIntakeRunner(bridge: Bridge): IntakeRunner {
       return problemOf(thrown);
     } finally {
       running = null;
-      set({ reading: null, round: now.round + 1 });
+      set({ reading: null });
+      bump();
     }
   };
 
@@ -117,16 +145,17 @@ function createIntakeRunner(bridge: Bridge): IntakeRunner {
       set({ told: files.length === 0 ? t('intake-ui.drop.nothing', {}) : '', problem: null });
       const tickets: string[] = [];
       const refused: string[] = [];
-      for (const file of files) {
-        set({ sending: { name: file.name, percent: 0 } });
+      for (const [i, file] of files.entries()) {
+        const place = { nth: i + 1, of: files.length };
+        set({ sending: { name: file.name, percent: 0, ...place } });
         const [offered] = await bridge.offerFiles([file], {
           onProgress: (name, sent, total) =>
-            set({ sending: { name, percent: total > 0 ? Math.floor((100 * sent) / total) : 100 } }),
+            set({ sending: { name, percent: total > 0 ? Math.floor((100 * sent) / total) : 100, ...place } }),
         });
         if (!offered) continue;
         if ('ticket' in offered) tickets.push(offered.ticket);
         else refused.push(t('intake-ui.drop.not-taken', { name: offered.name, why: plain(offered.problem.said) }));
-        set({ round: now.round + 1 });
+        bump();
         void pump();
       }
       set({ sending: null, round: now.round + 1, ...(refused.length > 0 ? { told: refused.join(' ') } : {}) });
