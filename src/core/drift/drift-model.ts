@@ -97,7 +97,7 @@ export function* rankedTools(
   if (!all) {
     for (let k = 0; k < complete; k++) {
       if (k % toolsInStep === 0) yield;
-      tools[k] = toolFacts(plant, analysis, tools[k]!.tool, now, options, labels);
+      tools[k] = toolFacts(plant, analysis, tools[k]!.tool, now, options, labels, true, false);
     }
   }
   ranked.set(analysis, { key, tools });

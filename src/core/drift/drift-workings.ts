@@ -5,12 +5,13 @@ import type { MathNode, Working } from '../contract/models/study-model.ts';
 import { mannKendall, tiedVariance } from '../stats/mann-kendall.ts';
 import { pettitt } from '../stats/pettitt.ts';
 import { stepAndRamp } from '../stats/step-and-ramp.ts';
+import type { TheilSen } from '../stats/theil-sen.ts';
 import { frac, num, op, power, root, row, sub, sym, words } from '../study/math-node.ts';
 import { inputsThatReproduce } from '../study/working-numbers.ts';
 import { plainDecimal, roundedText } from '../text/format.ts';
 import { type Said, said } from '../text/said.ts';
 import type { DriftAnalysis } from './analysis.ts';
-import type { LaneResult, LevelLane, MoveEstimate } from './lane.ts';
+import { type LaneResult, type LevelLane, type MoveEstimate, readingsMade } from './lane.ts';
 import type { ToolFacts } from './tool-row.ts';
 
 const z95 = 1.959963984540054;
@@ -45,7 +46,8 @@ function laneWorkings(
   if (move && shown.since) out.push(moveWorking(lane, quantity, result, move, doubt));
   if (level.changeAdjustedP !== null) out.push(changeWorking(lane, quantity, level));
   if (level.baseline !== null && level.ewma.length > 0) out.push(ewmaWorking(lane, quantity, analysis, level, shown));
-  if (level.trend) out.push(trendWorking(lane, quantity, level));
+  const trend = result.trends()[level.level];
+  if (trend?.trend) out.push(trendWorking(lane, quantity, level, trend.trend, trend.adjustedP));
   if (shown.smallestVisible !== null) out.push(visibleWorking(lane, quantity, analysis, facts, shown));
   return out;
 }
@@ -317,15 +319,15 @@ function ewmaWorking(
   };
 }
 
-function trendWorking(lane: LaneName, quantity: string, level: LevelLane): Working {
-  const trend = level.trend!;
+function trendWorking(
+  lane: LaneName,
+  quantity: string,
+  level: LevelLane,
+  trend: TheilSen,
+  adjustedP: number | null,
+): Working {
   const m = level.percent.length;
-  const x = new Float64Array(m);
-  let before = 0;
-  for (let k = 0; k < m; k++) {
-    x[k] = (before + level.readings[k]! / 2) / 1000;
-    before += level.readings[k]!;
-  }
+  const x = readingsMade(level);
   const kendall = mannKendall(level.percent, { x, slope: trend.slope });
   const variance = tiedVariance(level.percent);
   const factor = Math.max(1, kendall.factor);
@@ -394,7 +396,7 @@ function trendWorking(lane: LaneName, quantity: string, level: LevelLane): Worki
       input(sym('x'), roundedText(x[m - 1] ?? 0, 3), said('drift.working.in.thousands', {})),
       input(sym('S'), String(kendall.s), said('drift.working.in.kendall', {})),
       input(sym('f'), text.factor, said('drift.working.in.hamed', {})),
-      input(words('adjusted p'), pText(level.adjustedP ?? kendall.p), said('drift.working.in.adjusted', {})),
+      input(words('adjusted p'), pText(adjustedP ?? kendall.p), said('drift.working.in.adjusted', {})),
     ],
     method: said('drift.working.method.trend', {}),
     source: said('drift.working.source.trend', {}),

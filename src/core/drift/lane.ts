@@ -104,9 +104,6 @@ export interface LevelLane {
   readonly limit: Float64Array;
   readonly alarm: number | null;
   readonly cusumAlarm: number | null;
-  readonly trend: TheilSen | null;
-  readonly mannKendallP: number | null;
-  readonly adjustedP: number | null;
   readonly pettittP: number | null;
   readonly changeAdjustedP: number | null;
   readonly change: {
@@ -124,7 +121,17 @@ export interface LevelLane {
   readonly togetherWith: readonly number[];
 }
 
+/** Slope over readings made, and whether it rises or falls; null: too few blocks. */
+export interface LevelTrend {
+  readonly trend: TheilSen | null;
+  readonly mannKendallP: number | null;
+  /** Over all levels of the lane. */
+  readonly adjustedP: number | null;
+}
+
 export interface LaneResult {
+  /** Trends by level, made when first asked for: all pairs of all levels, and no finding hangs on them. */
+  trends(): readonly LevelTrend[];
   readonly input: LaneInput;
   /** By level of `rows.tool`. */
   readonly levels: readonly LevelLane[];
@@ -160,6 +167,7 @@ export function* laneSteps(input: LaneInput): Steps<LaneResult> {
       input,
       levels: [],
       moveFit: null,
+      trends: () => [],
       byTool: false,
       sizeFrom: () => null,
       moveFrom: () => null,
@@ -287,32 +295,14 @@ export function* laneSteps(input: LaneInput): Steps<LaneResult> {
 
   const raw: ((typeof series)[number] & {
     level: number;
-    trend: TheilSen | null;
-    mannKendallP: number | null;
     pettittP: number | null;
   })[] = [];
   for (const [level, one] of series.entries()) {
     if (level % levelsInStep === 0) yield;
     const m = one.blocks.length;
-    let trend: TheilSen | null = null;
-    let mannKendallP: number | null = null;
-    if (m >= leastForTrend && !input.absorb) {
-      const x = new Float64Array(m);
-      let before = 0;
-      for (let k = 0; k < m; k++) {
-        x[k] = (before + one.readings[k]! / 2) / 1000;
-        before += one.readings[k]!;
-      }
-      const found = theilSen(x, one.percent);
-      if (found.ok) {
-        trend = found.value;
-        mannKendallP = mannKendall(one.percent, { x, slope: found.value.slope }).p;
-      }
-    }
     const pettittP = m >= leastForChange ? pettitt(one.percent).p : null;
-    raw.push({ ...one, level, trend, mannKendallP, pettittP });
+    raw.push({ ...one, level, pettittP });
   }
-  const adjusted = adjustedOver(raw.map((one) => one.mannKendallP));
   const changeAdjusted = adjustedOver(raw.map((one) => one.pettittP));
 
   const levels: LevelLane[] = [];
@@ -382,9 +372,6 @@ export function* laneSteps(input: LaneInput): Steps<LaneResult> {
       limit,
       alarm,
       cusumAlarm,
-      trend: one.trend,
-      mannKendallP: one.mannKendallP,
-      adjustedP: adjusted[level] ?? null,
       pettittP: one.pettittP,
       changeAdjustedP: changeP,
       change,
@@ -393,7 +380,35 @@ export function* laneSteps(input: LaneInput): Steps<LaneResult> {
       togetherWith: together[level]!.with,
     });
   }
-  return { input, levels, moveFit, byTool: onePhase && !input.absorb, sizeFrom, moveFrom, moveOfRows };
+  let made: LevelTrend[] | null = null;
+  const trends = (): LevelTrend[] => {
+    made ??= trendsOf(input.absorb ? [] : levels);
+    return made;
+  };
+  return { trends, input, levels, moveFit, byTool: onePhase && !input.absorb, sizeFrom, moveFrom, moveOfRows };
+}
+
+/** Trend of each level over the readings made, with its p adjusted over all (definitions 15). */
+function trendsOf(levels: readonly LevelLane[]): LevelTrend[] {
+  const found = levels.map((level): { trend: TheilSen | null; mannKendallP: number | null } => {
+    if (level.blocks.length < leastForTrend) return { trend: null, mannKendallP: null };
+    const x = readingsMade(level);
+    const slope = theilSen(x, level.percent);
+    if (!slope.ok) return { trend: null, mannKendallP: null };
+    return { trend: slope.value, mannKendallP: mannKendall(level.percent, { x, slope: slope.value.slope }).p };
+  });
+  const adjusted = adjustedOver(found.map((one) => one.mannKendallP));
+  return found.map((one, k) => ({ ...one, adjustedP: adjusted[k] ?? null }));
+}
+
+/** Thousand readings made before each block, and half of its own: the axis of the trend. */
+export function readingsMade(level: Pick<LevelLane, 'readings'>): Float64Array {
+  let before = 0;
+  return level.readings.map((own) => {
+    const x = (before + own / 2) / 1000;
+    before += own;
+    return x;
+  });
 }
 
 function widened(found: ExtraEstimate, extraVariance: number, firstBlock: number): MoveEstimate {

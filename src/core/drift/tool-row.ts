@@ -72,6 +72,7 @@ export function toolFacts(
   options: DriftOptions,
   labels: readonly string[],
   complete = true,
+  trends = complete,
 ): ToolFacts {
   const entry = plant.register.tools[tool]!;
   const own = levelOf(analysis.own, analysis.ownRows, tool);
@@ -145,6 +146,7 @@ export function toolFacts(
     expected: null,
     blind: false,
     fromCheck: null,
+    trends,
   });
   const fromCheck = latest === null || perPercent === null ? null : latest.deviationPercent * perPercent;
   const responseLane = laneModel(
@@ -170,6 +172,7 @@ export function toolFacts(
       expected,
       blind,
       fromCheck,
+      trends,
     },
   );
 
@@ -393,12 +396,14 @@ function laneModel(
     expected: number | null;
     blind: boolean;
     fromCheck: number | null;
+    trends: boolean;
   },
 ): Lane {
   const { blockAt } = analysis.table;
   // In the response lane an alarm counts only together with a move (definitions 16).
   const counts = result !== analysis.response || lane?.moved === true;
   const timeOf = (position: number): number => blockAt[lane!.blocks[position]!]!;
+  const trend = lane && extra.trends ? result.trends()[lane.level] : undefined;
   let change: ChangePoint | null = null;
   if (lane?.moved === true && lane.change?.move) {
     const { move } = lane.change;
@@ -433,11 +438,11 @@ function laneModel(
     expectedAtPermitted: extra.expected,
     blind: extra.blind,
     fromCheck: extra.fromCheck,
-    slopePercentPer1000: lane?.trend
-      ? { percent: lane.trend.slope, low95: lane.trend.low95, high95: lane.trend.high95 }
+    slopePercentPer1000: trend?.trend
+      ? { percent: trend.trend.slope, low95: trend.trend.low95, high95: trend.trend.high95 }
       : null,
-    mannKendallP: lane?.mannKendallP ?? null,
-    adjustedP: lane?.adjustedP ?? null,
+    mannKendallP: trend?.mannKendallP ?? null,
+    adjustedP: trend?.adjustedP ?? null,
     changeAdjustedP: lane?.changeAdjustedP ?? null,
     alarmAt: counts && lane?.alarm !== null && lane?.alarm !== undefined ? timeOf(lane.alarm) : null,
     cusumAlarmAt:

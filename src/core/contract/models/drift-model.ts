@@ -81,6 +81,7 @@ export interface Lane {
   readonly blind: boolean;
   /** What the latest check's deviation alone would give in this lane, %. Response lane only. */
   readonly fromCheck: number | null;
+  /** Slope and its p: null with fewer than 10 blocks, and in a list of more than 40 tools, where the detail has them. */
   readonly slopePercentPer1000: Estimate | null;
   readonly mannKendallP: number | null;
   readonly adjustedP: number | null;
