@@ -1,5 +1,12 @@
 import type { Format } from '../format.ts';
 
+/** The end of an interval, with more digits where one decimal would hide on which side of 0 it lies. */
+const end = (value: number, f: Format): string => {
+  let decimals = 1;
+  while (decimals < 4 && value !== 0 && Math.abs(value) < 0.5 * 10 ** -decimals) decimals++;
+  return f.signed(value, decimals);
+};
+
 /** Words inside the figures of the Drift and Study screens; also used when figures stand in reports. */
 export const figuresDriftStudy = {
   // ---- study: one axis
@@ -235,7 +242,7 @@ export const figuresDriftStudy = {
       a.percent === null ? '' : `: ${f.signed(a.percent, 1)} %`
     }`,
   'figure.strips.since': (a: { low95: number; high95: number; at: number }, f: Format) =>
-    `${f.signed(a.low95, 1)} to ${f.signed(a.high95, 1)} since ${f.dayMonth(a.at)}`,
+    `${end(a.low95, f)} to ${end(a.high95, f)} since ${f.dayMonth(a.at)}`,
   'figure.strips.visible': (a: { percent: number }, f: Format) => `smallest visible ${f.number(a.percent, 1)}`,
   'figure.strips.blind': (a: { percent: number }, f: Format) =>
     `its permitted error: ${f.number(a.percent, 1)}, not seen`,
