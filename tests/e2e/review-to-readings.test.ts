@@ -35,6 +35,7 @@ describe('down to the readings and back', () => {
     await page.getByRole('button', { name: 'Everything' }).click();
     await expect.poll(heading).toMatch(/^11813 of 11835 fasteners judged/);
     await page.keyboard.press('Escape');
+    await expect.poll(() => page.locator('.popover').count()).toBe(0);
   });
 
   it('says what is held without the years of a clock that was not set, and counts those readings', async () => {

@@ -24,7 +24,7 @@ export function Popover({
     setOpen(false);
     button.current?.focus();
   };
-  useKeys({ Escape: close }, open);
+  useKeys({ escape: close }, open);
   useEffect(() => {
     if (!open) return;
     panel.current?.querySelector<HTMLElement>('input, button, select')?.focus();
