@@ -52,7 +52,7 @@ describe('the main job', () => {
       .first()
       .waitFor();
     await page.locator('main', { hasText: /torque/i }).waitFor({ timeout: 20_000 });
-    expect(await text('main')).toContain('No column of this file can be a torque or an angle.');
+    expect(await text('main')).toContain('No column of this file can be a torque or an angle, so nothing was stored.');
     expect(await held()).toBe(before);
   });
 
