@@ -132,6 +132,15 @@ describe('Drift', () => {
     const json = await download(() => page.keyboard.press('e'));
     expect(JSON.parse(json.bytes.toString('utf8')).tools.length).toBeGreaterThan(4);
   });
+
+  it('prints the card of a tool on one page', async () => {
+    await page.locator('main h1').first().click();
+    const card = await download(() => page.keyboard.press('p'));
+    expect(card.name).toMatch(/\.pdf$/);
+    const text = card.bytes.toString('latin1');
+    expect(text.startsWith('%PDF')).toBe(true);
+    expect(text.match(/\/Type *\/Page\b/g)).toHaveLength(1);
+  });
 });
 
 describe('Study', () => {
