@@ -28,6 +28,12 @@ function* busy(steps: number, ms: number): Steps<string> {
   return 'done';
 }
 
+/** Processor time of this process: unlike the clock, it stands still while another program has the core. */
+function processorMs(): number {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1000;
+}
+
 describe('inSlices', () => {
   it('gives the bootstrap draw for draw, as without slices', async () => {
     if (!model) throw new Error('no fit');
@@ -39,17 +45,17 @@ describe('inSlices', () => {
   it('lets others run between slices, none of which is much longer than 30 ms', async () => {
     let turns = 0;
     let longest = 0;
-    let last = performance.now();
+    let last = processorMs();
     const beat = setInterval(() => {
       turns++;
-      longest = Math.max(longest, performance.now() - last);
-      last = performance.now();
+      longest = Math.max(longest, processorMs() - last);
+      last = processorMs();
     }, 1);
     const progress: Progress[] = [];
     expect(await inSlices(busy(100, 5), { onProgress: (one) => progress.push(one) })).toBe('done');
     clearInterval(beat);
     expect(turns).toBeGreaterThanOrEqual(8);
-    // 30 ms and one step of 5; the rest is room for a busy machine.
+    // 30 ms and one step of 5, in time of our own: what other programs take of the clock is not ours to bound.
     expect(longest).toBeLessThan(100);
     expect(progress[0]).toMatchObject({ phase: 'computing', total: 100, unit: 'steps' });
   });
