@@ -307,8 +307,8 @@ function strata(model: StudyModel): ReportBlock[] {
   if (mixed.length === 0) return [];
   return [
     { kind: 'heading', text: words('report.heading.strata', {}) },
-    ...mixed.map(
-      (table): ReportBlock => ({
+    ...mixed.flatMap((table): ReportBlock[] => [
+      {
         kind: 'table',
         caption: words(`report.by.${table.by}`, {}),
         head: [
@@ -325,8 +325,35 @@ function strata(model: StudyModel): ReportBlock[] {
           roundedText(row.mean, model.decimals + 1),
           row.s === null ? '–' : roundedText(row.s, model.decimals + 1),
         ]),
-      }),
-    ),
+      },
+      {
+        kind: 'paragraph',
+        text: [
+          words('ui.study.strata.tests', {
+            welch: table.welchP,
+            kruskal: table.kruskalWallisP,
+            brown: table.brownForsytheP,
+            share: table.shareBetween,
+            mixture: table.mixture,
+            basis: table.basis.kind,
+            count: table.basis.count,
+          }),
+          table.largest
+            ? words('ui.study.strata.largest', {
+                first: unmarked(table.largest.first),
+                second: unmarked(table.largest.second),
+                difference: table.largest.difference,
+                low: table.largest.low95,
+                high: table.largest.high95,
+                unit: studyUnitSymbol(model.unit),
+                decimals: model.decimals + 1,
+              })
+            : '',
+        ]
+          .join(' ')
+          .trim(),
+      },
+    ]),
   ];
 }
 

@@ -11,7 +11,7 @@ import {
   varianceComponents,
   welchAnova,
 } from '../stats/compare-groups.ts';
-import { medianOfSorted } from '../stats/quantiles.ts';
+import { medianOfSorted, quantileType7 } from '../stats/quantiles.ts';
 import { sampleMoments } from '../stats/sample-moments.ts';
 import { finished, type Steps } from '../steps.ts';
 import type { Study } from './compute-study.ts';
@@ -139,14 +139,15 @@ function strataTable(
   for (const [name, { values }] of levels) {
     const moments = sampleMoments(values);
     if (!moments) continue;
+    const sorted = ascendingValues(values, decimals);
     rows.push({
       name,
       n: values.length,
       mean: moments.mean,
       s: moments.standardDeviation,
-      median: medianOfSorted(ascendingValues(values, decimals)),
-      low: moments.least,
-      high: moments.greatest,
+      median: medianOfSorted(sorted),
+      low: quantileType7(sorted, 0.05),
+      high: quantileType7(sorted, 0.95),
     });
   }
   rows.sort((a, b) => b.n - a.n || (a.name < b.name ? -1 : 1));

@@ -415,3 +415,81 @@ describe('another distribution', () => {
     expect(answer.seed).toBe(Number.parseInt(answer.fingerprint.slice(0, 8), 16));
   });
 });
+
+describe('groups of readings compared (definitions 17)', () => {
+  const three = [0.1, -0.1, 0, 0.2, -0.2, 0.05, -0.05, 0.12, -0.12, 0.02];
+  /** Two operators in every shift, ten readings each; shifts differ by what `shiftOf` gives. */
+  const rowsOf = (shifts: number, shiftOf: (k: number) => number, operatorOf: (o: number) => number): Row[] =>
+    Array.from({ length: shifts * 20 }, (_, i) => {
+      const k = Math.floor(i / 20);
+      const operator = Math.floor((i % 20) / 10);
+      return {
+        value: Math.round((24 + three[i % 10]! + shiftOf(k) + operatorOf(operator)) * 100) / 100,
+        at: start + k * 86_400_000 + (i % 20) * 150_000,
+        operator,
+      };
+    });
+  const byOperator = (rows: Row[]) =>
+    studyModel(plantOf(rows), choices(), tools).strata.find((table) => table.by === 'operator')!;
+
+  test('in one shift on readings, over several on the means of cells, each once', () => {
+    const one = byOperator(
+      rowsOf(
+        1,
+        () => 0,
+        (o) => o * 0.02,
+      ),
+    );
+    expect(one.basis).toEqual({ kind: 'readings', count: 20 });
+    const many = byOperator(
+      rowsOf(
+        8,
+        () => 0,
+        (o) => o * 0.02,
+      ),
+    );
+    expect(many.basis).toEqual({ kind: 'cells', count: 16 });
+  });
+
+  test('what differs between shifts is not laid on the operators; what differs between operators is found', () => {
+    // Shifts 0.3 N·m apart and each operator in every one: as single readings nothing would show, or all.
+    const shifting = byOperator(
+      rowsOf(
+        8,
+        (k) => 0.3 * ((k * 5) % 8),
+        () => 0,
+      ),
+    );
+    expect(shifting.mixture).toBe(false);
+    const differing = byOperator(
+      rowsOf(
+        8,
+        (k) => 0.01 * (k % 2),
+        (o) => o * 0.2,
+      ),
+    );
+    expect(differing.mixture).toBe(true);
+    expect(differing.largest?.difference).toBeCloseTo(-0.2, 10);
+  });
+
+  test('the line of a row is the middle 90 % of its readings', () => {
+    const row = byOperator(
+      rowsOf(
+        8,
+        () => 0,
+        () => 0,
+      ),
+    ).rows[0]!;
+    expect(row.low).toBeCloseTo(23.8, 10);
+    expect(row.high).toBeCloseTo(24.2, 10);
+    const apart = byOperator([
+      ...rowsOf(
+        8,
+        () => 0,
+        () => 0,
+      ),
+      { value: 20, at: start + 3_600_000 * 5 },
+    ]).rows[0]!;
+    expect(apart.low).toBeGreaterThan(23);
+  });
+});

@@ -394,6 +394,7 @@ export interface StratumRow {
   readonly mean: number;
   readonly s: number | null;
   readonly median: number;
+  /** The middle 90 % of the readings: their 5 % and 95 % points. */
   readonly low: number;
   readonly high: number;
 }

@@ -219,8 +219,7 @@ export const uiDriftStudy = {
   'ui.drift.compare.barely': (a: { a: string; b: string; inflation: number }, f: Format) =>
     `${a.a} and ${a.b} are barely separable: their difference is known ${f.number(Math.sqrt(a.inflation), 1)} times less well than their readings would give.`,
   'ui.drift.operators': (_: None, _f: Format) => 'How operators stop',
-  'ui.drift.operators.note': (_: None, _f: Format) =>
-    'a matter for training, not for blame; by name',
+  'ui.drift.operators.note': (_: None, _f: Format) => 'a matter for training, not for blame; by name',
   'ui.drift.operators.anonymous': (_: None, _f: Format) => 'names are hidden by the settings',
   'ui.drift.operators.name': (_: None, _f: Format) => 'Operator',
   'ui.drift.operators.stop': (_: None, _f: Format) => 'Stops, % of target',
@@ -491,12 +490,26 @@ export const uiDriftStudy = {
   'ui.study.strata.name': (_: None, _f: Format) => 'Name',
   'ui.study.strata.range': (_: None, _f: Format) => 'Readings',
   'ui.study.strata.tests': (
-    a: { welch: number | null; kruskal: number | null; brown: number | null; share: number | null; mixture: boolean },
+    a: {
+      welch: number | null;
+      kruskal: number | null;
+      brown: number | null;
+      share: number | null;
+      mixture: boolean;
+      basis: 'readings' | 'cells';
+      count: number;
+    },
     f: Format,
   ) =>
-    `${a.mixture ? 'They differ: study them apart.' : 'No clear difference.'} Means ${pWords(a.welch, f)} (Welch), ${pWords(a.kruskal, f)} (Kruskal-Wallis); spread ${pWords(a.brown, f)} (Brown-Forsythe)${
-      a.share === null ? '' : `; ${f.percent(a.share, 0)} of the variance lies between them`
-    }.`,
+    a.welch === null && a.brown === null
+      ? `Too few ${a.basis === 'cells' ? 'shifts' : 'readings'} of each to compare them.`
+      : `${a.mixture ? 'They differ: study them apart.' : 'No clear difference.'} Compared on ${
+          a.basis === 'cells'
+            ? `${f.number(a.count)} means of one tool, operator and shift`
+            : `${f.number(a.count)} readings`
+        }: means ${pWords(a.welch, f)} (Welch), ${pWords(a.kruskal, f)} (Kruskal-Wallis); spread ${pWords(a.brown, f)} (Brown-Forsythe)${
+          a.share === null ? '' : `; ${f.percent(a.share, 0)} of the variance lies between them`
+        }.`,
   'ui.study.strata.largest': (
     a: {
       first: string;

@@ -1,9 +1,9 @@
 /** `figure NAME [scope] --out FILE.svg|.png`: one chart. */
-import { writeFile } from 'node:fs/promises';
 import { civilNow } from '../../civil-now.ts';
 import { commonOptions, parseVerb, scopeOf, scopeOptions } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import type { Verb } from '../verb.ts';
+import { checkOut, writeOut } from '../write-out.ts';
 
 export const run: Verb = async (args, context) => {
   const { values, positionals } = parseVerb(
@@ -14,6 +14,7 @@ export const run: Verb = async (args, context) => {
   const format = /\.(svg|png)$/.exec(values.out ?? '')?.[1];
   if (values.out === undefined || (format !== 'svg' && format !== 'png'))
     throw new WrongUsage('Name the file with --out; it must end in .svg or .png.');
+  checkOut(values.out);
   const scope = scopeOf(values);
   const joint = values.joint?.[0];
   const client = await context.open(values.store);
@@ -25,7 +26,7 @@ export const run: Verb = async (args, context) => {
     now: civilNow(),
     format,
   });
-  await writeFile(values.out, made.bytes);
+  await writeOut(values.out, made.bytes);
   context.warn(`Written: ${values.out}`);
   return 0;
 };

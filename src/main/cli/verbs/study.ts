@@ -1,5 +1,4 @@
 /** `study --joint NAME [scope] [choices] [--out FILE]`. */
-import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { RequestInput } from '#core/contract/calls.ts';
 import {
@@ -14,6 +13,7 @@ import {
 } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import { printJson, table, type Verb } from '../verb.ts';
+import { checkOut, writeOut } from '../write-out.ts';
 
 const formats = ['html', 'pdf', 'docx', 'csv', 'json', 'svg', 'png'] as const;
 const models = [
@@ -103,11 +103,12 @@ export const run: Verb = async (args, context) => {
   if (values.out !== undefined && format === undefined) {
     throw new WrongUsage(`--out ${values.out}: the ending must be one of ${formats.map((f) => `.${f}`).join(', ')}.`);
   }
+  if (values.out !== undefined) checkOut(values.out);
   const paper = oneOf('--paper', values.paper, ['A4', 'letter']) ?? 'A4';
   const client = await context.open(values.store);
   if (values.out !== undefined && format !== undefined) {
     const made = await client.call('report:study', { choices, format, paper, madeMs: Date.now() });
-    await writeFile(values.out, made.bytes);
+    await writeOut(values.out, made.bytes);
     context.warn(`Written: ${values.out}`);
   }
   if (values.json) printJson(context, await client.call('study:answer', choices));

@@ -218,6 +218,8 @@ function Strata({ table, model }: { table: StrataTable; model: StudyModel }): Re
           brown: table.brownForsytheP,
           share: table.shareBetween,
           mixture: table.mixture,
+          basis: table.basis.kind,
+          count: table.basis.count,
         })}{' '}
         {table.largest
           ? t('ui.study.strata.largest', {
