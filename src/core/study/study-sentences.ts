@@ -106,8 +106,15 @@ export function becauseSentence(study: Study): Said {
     status === 'not-stable' || status === 'as-chance' || unjudged
       ? said('study.verdict.with-stability', { stability: stabilitySentence(study), index })
       : index;
-  const contradiction = contradicted(study);
-  return contradiction ? said('study.verdict.contradicted', { first: sentence, second: contradiction }) : sentence;
+  const doubt = contradicted(study) ?? tooFewLevels(study);
+  return doubt ? said('study.verdict.contradicted', { first: sentence, second: doubt }) : sentence;
+}
+
+/** Readings of so few different values carry no shape: an index of theirs must not stand without that word. */
+function tooFewLevels(study: Study): Said | null {
+  const levels = distinctUpTo(study.sorted, 5);
+  const computed = figureOf(study)?.ok === true;
+  return computed && levels !== null ? said('study.caution.levels', { levels }) : null;
 }
 
 /** The readings outside are surely more than the chosen distribution expects: the index would hide them. */
@@ -226,7 +233,8 @@ export function cautions(
     found.push(said('study.caution.between-groups', { p: study.betweenGroupsP }));
   }
   const levels = distinctUpTo(study.sorted, 10);
-  if (n >= leastForIndices && levels !== null && levels < 10) {
+  // With fewer still it stands in the verdict itself.
+  if (n >= leastForIndices && levels !== null && levels < 10 && !(figureOf(study)?.ok && levels < 5)) {
     found.push(said('study.caution.levels', { levels }));
   }
   if (study.resolution !== null && study.resolution < 10 && n >= 2) {

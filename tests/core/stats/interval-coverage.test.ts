@@ -12,7 +12,7 @@ import {
   potentialIndex,
 } from '#core/stats/capability-indices.ts';
 import { expectedShareNormal } from '#core/stats/expected-share.ts';
-import { fitModel } from '#core/stats/fit-model.ts';
+import { fitModel, modelAndersonDarling } from '#core/stats/fit-model.ts';
 import { mersenneTwister } from '#core/stats/mersenne-twister.ts';
 import { normalQuantile } from '#core/stats/normal-distribution.ts';
 import { parametricBootstrap } from '#core/stats/parametric-bootstrap.ts';
@@ -167,5 +167,23 @@ describe('parametric bootstrap', () => {
       const got = parametricBootstrap(model, 50, angle, 199, 1000 + trial++, 0.1).Ppk!;
       return got.low95 <= truth && truth <= got.high95;
     });
+  });
+
+  test('p of the fit is under 0.05 for one true lognormal in twenty, and for nearly every uniform sample', () => {
+    const angle = { low: 40, target: null, high: 90 };
+    const uniform = mersenneTwister(44);
+    const draw = normals(45);
+    let seed = 5000;
+    const rejected = (values: Float64Array): boolean => {
+      const model = fitModel('lognormal', values, 0.1)!;
+      const observed = modelAndersonDarling(model, values.slice().sort());
+      return parametricBootstrap(model, values.length, angle, 99, seed++, 0.1, observed).goodness!.p! <= 0.05;
+    };
+    coverage(400, 0.05, () => rejected(Float64Array.from({ length: 40 }, () => Math.exp(4.12 + 0.11 * draw()))));
+    let found = 0;
+    for (let k = 0; k < 40; k++) {
+      if (rejected(Float64Array.from({ length: 120 }, () => 50 + 20 * uniform.next()))) found++;
+    }
+    expect(found).toBeGreaterThan(30);
   });
 });

@@ -283,6 +283,11 @@ describe('degenerate data gives a sentence, not a number', () => {
     }
   }
 
+  test('three levels: the verdict itself says that no distribution can be told from them', () => {
+    const levels = plantOf(Array.from({ length: 90 }, (_, i) => ({ value: 24 + (i % 3) / 10 })));
+    expect(studyAnswer(levels, choices(), tools).verdict.because).toContain('only three different values');
+  });
+
   test('n = 0 says which readings are missing; an unknown joint lists candidates', () => {
     const none = studyModel(plantOf([]), choices(), tools);
     expect(none.state.kind).toBe('nothing');
