@@ -1,11 +1,11 @@
 /** `drift [scope] [--card SERIAL | --affected SERIAL | --in-question SERIAL, each with --out FILE]`. */
-import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { say } from '#core/text/said.ts';
 import { civilNow } from '../../civil-now.ts';
 import { civil, commonOptions, parseVerb, scopeOf, scopeOptions } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import { printJson, type Verb } from '../verb.ts';
+import { checkOut, writeOut } from '../write-out.ts';
 
 /** The parts of the `drift` document that are printed for people. */
 interface Answer {
@@ -67,11 +67,12 @@ export const run: Verb = async (args, context) => {
     if (!known.includes(ending)) {
       throw new WrongUsage(`--out ${values.out}: the ending must be ${known.map((one) => `.${one}`).join(' or ')}.`);
     }
+    if (values.out !== undefined) checkOut(values.out);
     const client = await context.open(values.store);
     if (kind === 'card') {
       const format = ending === 'pdf' ? 'pdf' : 'html';
       const made = await client.call('report:tool', { scope, tool, now, format, madeMs: Date.now() });
-      await writeFile(values.out, made.bytes);
+      await writeOut(values.out, made.bytes);
     } else {
       const { row } = await client.call('drift:tool', { scope, now, tool });
       const span =
@@ -87,7 +88,7 @@ export const run: Verb = async (args, context) => {
         scope: { ...span, shifts: [], joints: [], tools: [tool], operators: [] },
         filters: [],
       });
-      await writeFile(values.out, made.bytes);
+      await writeOut(values.out, made.bytes);
     }
     context.warn(`Written: ${values.out}`);
     return 0;

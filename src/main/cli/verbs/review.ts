@@ -1,10 +1,10 @@
 /** `review [scope] [--out FILE.html|.pdf|.csv]`. */
-import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { say } from '#core/text/said.ts';
 import { commonOptions, parseVerb, scopeOf, scopeOptions, unitOf } from '../scope-options.ts';
 import { WrongUsage } from '../usage.ts';
 import { printJson, table, type Verb } from '../verb.ts';
+import { checkOut, writeOut } from '../write-out.ts';
 
 interface Rate {
   readonly fasteners: number;
@@ -55,10 +55,11 @@ export const run: Verb = async (args, context) => {
   if (values.out !== undefined && format === undefined) {
     throw new WrongUsage(`--out ${values.out}: the ending must be one of ${formats.map((f) => `.${f}`).join(', ')}.`);
   }
+  if (values.out !== undefined) checkOut(values.out);
   const client = await context.open(values.store);
   if (values.out !== undefined && format !== undefined) {
     const made = await client.call('report:shift', { scope, format, madeMs: Date.now() });
-    await writeFile(values.out, made.bytes);
+    await writeOut(values.out, made.bytes);
     context.warn(`Written: ${values.out}`);
     if (!values.json) return 0;
   }
