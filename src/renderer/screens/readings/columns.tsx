@@ -31,6 +31,10 @@ export const sortable: Readonly<Record<string, SortColumn>> = {
   source: 'source',
 };
 
+/** Id of the column that shows what the engine sorts by. */
+export const columnOf = (column: SortColumn): string =>
+  Object.entries(sortable).find(([, name]) => name === column)?.[0] ?? 'time';
+
 /** Width of each column in pixels, in the order drawn; the last one takes what is left. */
 export const widths: Readonly<Record<string, number>> = {
   mark: 34,
