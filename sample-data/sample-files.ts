@@ -10,6 +10,9 @@ import { readOutMemories } from './tool-memories.ts';
 export const sampleSeed = 20_261_126;
 
 /** Answers that a reader needs for the dumps, by file name and question. None: evidence decides every one. */
+/** Settings that the scenario brings, where the store has none of its own yet. */
+export const sampleSettings = { plantName: 'Halden Cargo Cycles' } as const;
+
 export const sampleAnswers: Readonly<Record<string, Readonly<Record<string, string>>>> = {};
 
 /** Builds the sample. */
@@ -20,6 +23,7 @@ export function sampleFiles(seed = sampleSeed): ReadonlyMap<string, Uint8Array> 
   for (const dump of memories.dumps) files.set(`dumps/${dump.file}`, encoded(dump.written));
   files.set('register.json', json(plantRegister(seed)));
   files.set('answers.json', json(sampleAnswers));
+  files.set('settings.json', json(sampleSettings));
   files.set('truth.json', json(plantedTruth(line, memories)));
   for (const [name, text] of filesToTry(seed)) files.set(`to-try/${name}`, new TextEncoder().encode(text));
   return files;

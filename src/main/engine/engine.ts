@@ -512,6 +512,7 @@ class StoreEngine implements Engine {
     const answersPath = join(folder, 'answers.json');
     const answers: Record<string, { answers?: Record<string, string>; set?: Request<'inbox:read'>['set'] }> =
       existsSync(answersPath) ? JSON.parse(readFileSync(answersPath, 'utf8')) : {};
+    await this.#bringSettings(join(folder, 'settings.json'));
     const names = readdirSync(dumps).sort();
     let sources = 0;
     let readings = 0;
@@ -542,6 +543,17 @@ class StoreEngine implements Engine {
     context.onProgress?.({ phase: 'reading', done: names.length, total: names.length, unit: 'files' });
     await this.#lookAround();
     return { sources, readings };
+  }
+
+  /** Settings that the scenario brings; those the store has already stay. */
+  async #bringSettings(path: string): Promise<void> {
+    if (!existsSync(path)) return;
+    const brought: Readonly<Record<string, Json>> = JSON.parse(readFileSync(path, 'utf8'));
+    const kept = await this.#store.settings();
+    const ops = Object.entries(brought)
+      .filter(([key]) => kept[key] === undefined || kept[key] === null)
+      .map(([key, value]): StoreOp => ({ t: 'setting', key, value }));
+    if (ops.length > 0) await this.#commit('settings', 'sample', null, ops);
   }
 
   async #switchSource(id: number, withdrawn: boolean): Promise<void> {

@@ -1,10 +1,11 @@
 import type { ReactNode } from 'react';
 import { changeSettings, useSettings } from '../state/settings.ts';
+import { NamesSettings } from './names-settings.tsx';
 import { Popover } from './popover.tsx';
 import { Segmented } from './segmented.tsx';
 import { t } from './text.ts';
 
-/** Theme, row height, single keys, operators by badge. */
+/** Theme, row height, single keys, operators by badge, names on reports. */
 export function SettingsPanel(): ReactNode {
   const settings = useSettings();
   return (
@@ -49,6 +50,7 @@ export function SettingsPanel(): ReactNode {
             />
             {t('ui.settings.badges-only', {})}
           </label>
+          <NamesSettings />
         </div>
       )}
     </Popover>

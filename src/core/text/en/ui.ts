@@ -75,6 +75,8 @@ export const ui = {
   'ui.settings.normal': (_: None, _f: Format) => 'Normal',
   'ui.settings.compact': (_: None, _f: Format) => 'Compact',
   'ui.settings.single-keys': (_: None, _f: Format) => 'Single keys (press ? for the list)',
+  'ui.settings.plant-name': (_: None, _f: Format) => 'Name of the plant, on reports',
+  'ui.settings.who': (_: None, _f: Format) => 'Your name, in the journal and on reports',
   'ui.settings.badges-only': (_: None, _f: Format) => 'Show operators by badge only',
 
   'ui.cancel': (_: None, _f: Format) => 'Cancel',
