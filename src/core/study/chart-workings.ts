@@ -1,7 +1,7 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { chartConstants } from '../stats/control-constants.ts';
-import type { Study } from './compute-study.ts';
 import { frac, num, root, row, sigmaHat, sub, sym, words, xBar } from './math-node.ts';
+import type { Study } from './study.ts';
 import { input, shown, work } from './study-working.ts';
 import { inputsThatReproduce } from './working-numbers.ts';
 import { n } from './working-symbols.ts';

@@ -1,6 +1,6 @@
 import { chiSquareQuantile } from '../stats/chi-square-distribution.ts';
-import type { IndexFigure } from './compute-study.ts';
 import { frac, type MathNode, num, power, root, row, sym, words } from './math-node.ts';
+import type { IndexFigure } from './study.ts';
 import { indexDecimals, interval, type Line, shown } from './study-working.ts';
 import { inputsThatReproduce } from './working-numbers.ts';
 import { nu } from './working-symbols.ts';

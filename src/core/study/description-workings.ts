@@ -1,7 +1,7 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { plainDecimal } from '../text/format.ts';
-import type { Study } from './compute-study.ts';
 import { frac, num, power, root, row, sub, sym, words, xBar } from './math-node.ts';
+import type { Study } from './study.ts';
 import { input, shown, work } from './study-working.ts';
 import { inputsThatReproduce, significant } from './working-numbers.ts';
 import { n, s } from './working-symbols.ts';

@@ -2,10 +2,10 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { plainDecimal } from '../text/format.ts';
 import { chiSquareLine } from './chi-square-line.ts';
-import type { Study } from './compute-study.ts';
 import { frac, num, power, root, row, sigmaHat, sub, sym, xBar } from './math-node.ts';
 import { nearerWorking } from './nearer-index-working.ts';
 import { percentileWorking } from './percentile-index-working.ts';
+import type { Study } from './study.ts';
 import { indexDecimals, input, type Rest, shown, work } from './study-working.ts';
 import { indexUnmet } from './unmet-conditions.ts';
 import { inputsThatReproduce, significant } from './working-numbers.ts';

@@ -1,8 +1,8 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { z975 } from '../stats/normal-distribution.ts';
 import { plainDecimal } from '../text/format.ts';
-import type { IndexFigure, Study } from './compute-study.ts';
 import { frac, type MathNode, num, power, root, row, sym, words, xBar } from './math-node.ts';
+import type { IndexFigure, Study } from './study.ts';
 import { indexDecimals, input, interval, type Rest, shown, work } from './study-working.ts';
 import { inputsThatReproduce, significant } from './working-numbers.ts';
 import { L, n, nu, U } from './working-symbols.ts';

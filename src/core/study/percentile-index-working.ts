@@ -1,7 +1,7 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { plainDecimal } from '../text/format.ts';
-import type { IndexFigure, Study } from './compute-study.ts';
 import { frac, type MathNode, num, row, sub, sym, words } from './math-node.ts';
+import type { IndexFigure, Study } from './study.ts';
 import { indexDecimals, input, interval, type Line, type Rest, shown, work } from './study-working.ts';
 import { inputsThatReproduce } from './working-numbers.ts';
 import { L, U } from './working-symbols.ts';

@@ -1,8 +1,8 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { z975 } from '../stats/normal-distribution.ts';
 import { plainDecimal } from '../text/format.ts';
-import type { Study } from './compute-study.ts';
 import { frac, type MathNode, num, op, root, row, sym, words } from './math-node.ts';
+import type { Study } from './study.ts';
 import { input, meaning, shown, work } from './study-working.ts';
 import { inputsThatReproduce, significant } from './working-numbers.ts';
 import { n } from './working-symbols.ts';

@@ -8,7 +8,7 @@ import type {
   StudySource,
 } from '../contract/models/study-model.ts';
 import { said } from '../text/said.ts';
-import type { Study } from './compute-study.ts';
+import type { Study } from './study.ts';
 
 const sourceKey = 'source ';
 /** Studies of more files keep no count a file. */

@@ -6,7 +6,7 @@ import { readingName } from '../readings/plant.ts';
 import { deviationLimits, rangeLimits } from '../stats/control-limits.ts';
 import { quantileType7 } from '../stats/quantiles.ts';
 import type { RunRuleName } from '../stats/run-rules.ts';
-import type { Study } from './compute-study.ts';
+import type { Study } from './study.ts';
 import { readingsOfPoint } from './study-answer.ts';
 
 /** Columns of the run chart above `studyMarksMost` readings. */

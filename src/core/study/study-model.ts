@@ -35,8 +35,9 @@ import { defaultRunRules, runRuleNames } from '../stats/run-rules.ts';
 import { finished, type Steps } from '../steps.ts';
 import { roundedText } from '../text/format.ts';
 import { type Said, said } from '../text/said.ts';
-import { compute, computeStudySteps, countOutside, type Study, type StudyTools } from './compute-study.ts';
+import { compute, computeStudySteps, countOutside, type StudyTools } from './compute-study.ts';
 import { figuresOf } from './saved-study.ts';
+import type { Study } from './study.ts';
 import { answerOf, checkChoices, readingsOfSignal } from './study-answer.ts';
 import { studyGroups, studyMarks } from './study-marks.ts';
 import {

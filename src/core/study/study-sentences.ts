@@ -6,7 +6,8 @@ import { leastForIndices } from '../stats/capability-indices.ts';
 import { mostOutliers } from '../stats/outlier-tests.ts';
 import { type Said, said } from '../text/said.ts';
 import { torqueUnitSymbols } from '../units/torque-unit.ts';
-import { type IndexFigure, leastGroups, leastSingles, type Study } from './compute-study.ts';
+import { leastGroups, leastSingles } from './chart-figures.ts';
+import type { IndexFigure, Study } from './study.ts';
 import { decimalsBeside } from './working-numbers.ts';
 
 /** Unit of a study as it is printed. */
@@ -22,7 +23,7 @@ export function whyNot(reason: CannotSay): Said {
     case 'no-spread':
       return said('common.no-spread', {});
     case 'not-defined':
-      // The keys are those given to `notDefined` in compute-study and stats: phrases without arguments.
+      // The keys are those given to `notDefined` in study-indices and stats: phrases without arguments.
       return { key: reason.key as Said['key'], args: {} };
   }
 }

@@ -14,7 +14,7 @@ import {
 import { medianOfSorted, quantileType7 } from '../stats/quantiles.ts';
 import { sampleMoments } from '../stats/sample-moments.ts';
 import { finished, type Steps } from '../steps.ts';
-import type { Study } from './compute-study.ts';
+import type { Study } from './study.ts';
 
 /** A row enters the tests with so many readings. */
 const leastInRow = 10;

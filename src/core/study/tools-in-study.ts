@@ -3,7 +3,7 @@ import type { ToolInStudy } from '../contract/models/study-model.ts';
 import { checkResults } from '../drift/check-results.ts';
 import { calibrationDue, lastCalibration } from '../drift/due-dates.ts';
 import type { Plant } from '../readings/plant.ts';
-import type { Study } from './compute-study.ts';
+import type { Study } from './study.ts';
 
 const known = new WeakMap<Study, ToolInStudy[]>();
 

@@ -1,6 +1,6 @@
 /** Conditions of the figures of a study that the data do not meet, as their workings say them. */
 import { type Said, said } from '../text/said.ts';
-import type { IndexFigure, Study } from './compute-study.ts';
+import type { IndexFigure, Study } from './study.ts';
 
 /** Conditions of indices and sigmas that the data do not meet. */
 export function stabilityUnmet(study: Study): Said[] {

@@ -1,8 +1,8 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { c4, rangeConstants } from '../stats/control-constants.ts';
 import { plainDecimal } from '../text/format.ts';
-import type { Study } from './compute-study.ts';
 import { frac, num, power, root, row, sigmaHat, sub, sym, words } from './math-node.ts';
+import type { Study } from './study.ts';
 import { input, type Line, meaning, shown, work } from './study-working.ts';
 import { stabilityUnmet } from './unmet-conditions.ts';
 import { inputsThatReproduce, significant } from './working-numbers.ts';
