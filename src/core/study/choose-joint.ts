@@ -1,0 +1,85 @@
+import type { StudyChoices } from '../contract/calls.ts';
+import type { StudyModel } from '../contract/models/study-model.ts';
+import type { Plant } from '../readings/plant.ts';
+import { defaultRunRules, runRuleNames } from '../stats/run-rules.ts';
+import { said } from '../text/said.ts';
+import { jointsOffered } from './offered-in-study.ts';
+
+/** The model where no joint is chosen or the chosen one is unknown. */
+export function chooseJoint(plant: Plant, choices: StudyChoices, programVersion: string): StudyModel {
+  const none = said('study.choose-joint', { name: choices.joint });
+  return {
+    choices,
+    state: { kind: 'choose-joint', said: none },
+    joints: jointsOffered(plant, choices),
+    toolsOffered: [],
+    answer: null,
+    unit: choices.of === 'angle' ? 'deg' : (choices.unit ?? 'N.m'),
+    decimals: 2,
+    verdict: {
+      outcome: 'not-computed',
+      headline: none,
+      because: none,
+      next: null,
+      measurement: said('study.measurement.none', {}),
+      glyph: null,
+    },
+    cautions: [],
+    scopeFacts: {
+      joint: choices.joint,
+      jointClass: null,
+      from: choices.scope.from,
+      to: choices.scope.to,
+      shifts: choices.scope.shifts,
+      tools: [],
+      operators: [],
+      counts: { inScope: 0, used: 0, leftOut: 0, otherRevisions: 0, furtherTries: 0, noValue: 0, otherDirection: 0 },
+      limitsRevision: null,
+      requirement: null,
+      said: { limits: none, groups: none, distribution: none, indicesCaption: none },
+    },
+    limits: { low: null, target: null, high: null },
+    chart: {
+      kind: 'means',
+      size: 5,
+      groupCount: 0,
+      leftOver: 0,
+      shortened: 0,
+      center: null,
+      lower: null,
+      upper: null,
+      spread: { kind: 's', center: null, lower: null, upper: null },
+      status: null,
+      baseline: null,
+      signals: [],
+      signalCount: 0,
+      rulesOn: runRuleNames.filter((rule) => defaultRunRules.includes(rule)),
+      counts: { points: 0, beyond: 0, beyondAllowed: 0, runs: 0, runsAllowed: 0 },
+      ewma: null,
+      cusum: null,
+    },
+    marks: [],
+    bands: [],
+    groups: [],
+    groupsThinned: false,
+    histogram: null,
+    probabilityPlot: null,
+    indices: [],
+    beside: null,
+    models: [],
+    strata: [],
+    outliers: [],
+    leftOut: [],
+    leftOutEffect: null,
+    whatIf: null,
+    working: {},
+    listed: [],
+    sources: [],
+    fingerprint: null,
+    seed: null,
+    replicates: null,
+    programVersion,
+    methodNotes: [],
+    figures: {},
+  };
+}
