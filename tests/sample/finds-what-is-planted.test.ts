@@ -46,6 +46,7 @@ interface Truth {
   readonly missedFasteners: readonly (Place & { readonly about: string })[];
   readonly secondPulls: readonly Place[];
   readonly ownResultDiffers: readonly Place[];
+  readonly reChecks: readonly (Place & { readonly position: number })[];
   readonly acrossShifts: readonly Place[];
 }
 // Written by the generator of this project; a test of its own holds the committed file to it.
@@ -165,6 +166,29 @@ describe('review of the sample', () => {
     expect(count('second-pull')).toBe(truth.secondPulls.length);
     expect(answer.ownResultDiffers).toBe(truth.ownResultDiffers.length);
     expect(count('other-direction')).toBe(truth.readings.otherDirection);
+  });
+
+  it('takes the re-check hours later for a further try at the same fastener, not for another one', async () => {
+    for (const check of truth.reChecks) {
+      const day = Date.parse(`${check.at.slice(0, 10)}Z`);
+      const scope = { ...everything, from: day, to: day + 86_400_000, joints: [check.joint], tools: [check.tool] };
+      const { readings } = (await ask('readings:answer', { scope, offset: 0, limit: 10_000 })) as {
+        readings: {
+          at: string;
+          fastener: string | null;
+          attempt: number | null;
+          chainBy: string | null;
+          verdict: string;
+        }[];
+      };
+      const tries = readings.filter((one) => one.fastener === `${check.batch}/${check.position}`);
+      expect(tries.map((one) => one.attempt)).toEqual([1, 2]);
+      expect(tries[1]).toMatchObject({ at: check.at, chainBy: 'identity' });
+      expect(Date.parse(tries[1]?.at ?? '') - Date.parse(tries[0]?.at ?? '')).toBeGreaterThan(3_600_000);
+      const { firstPass } = (await ask('review:answer', { scope })) as { firstPass: { fasteners: number } };
+      expect(firstPass.fasteners).toBe(readings.filter((one) => one.attempt === 1).length);
+    }
+    expect(truth.reChecks.length).toBeGreaterThan(0);
   });
 
   it('gives the batch across the change of shift to the shift of its first reading', async () => {
