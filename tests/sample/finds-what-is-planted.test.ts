@@ -173,7 +173,7 @@ describe('review of the sample', () => {
       const day = Date.parse(`${check.at.slice(0, 10)}Z`);
       const scope = { ...everything, from: day, to: day + 86_400_000, joints: [check.joint], tools: [check.tool] };
       const { readings } = (await ask('readings:answer', { scope, offset: 0, limit: 10_000 })) as {
-        readings: {
+        readonly readings: readonly {
           at: string;
           fastener: string | null;
           attempt: number | null;
