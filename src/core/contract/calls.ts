@@ -245,6 +245,7 @@ export interface AppStatus {
   readonly version: string;
   readonly store: string;
   readonly plantName: string | null;
+  /** In force; while the readings load, all that the store holds. */
   readonly readings: number;
   readonly sources: number;
   /** First and last civil time held from a clock that was set; null when none, or not known before all are loaded. */

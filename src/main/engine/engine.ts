@@ -470,7 +470,7 @@ class StoreEngine implements Engine {
       version: this.#options.programVersion,
       store: this.#options.storePath,
       plantName: typeof plantName === 'string' ? plantName : null,
-      readings: summary.readings,
+      readings: clocks?.inForce ?? summary.readings,
       sources: summary.sources,
       from: clocks ? clocks.from : summary.from !== null && summary.from >= clockSetFrom ? summary.from : null,
       to: summary.to,
@@ -762,18 +762,23 @@ function shiftAt(shifts: Plant['register']['shifts'], at: number | null, atStep 
   return shift ? { name: shift.name, day: occurrence.day, ...occurrenceSpan(shifts, occurrence) } : null;
 }
 
-/** The first time from a clock that was set, and how many readings in force come from one that was not. */
-function setClocks(plant: Plant): { from: number | null; unset: number } {
-  const { at, inForce } = plant.readings;
+/**
+ * How many readings are in force, the first time from a clock that was set, and how many readings come from one that
+ * was not.
+ */
+function setClocks(plant: Plant): { inForce: number; from: number | null; unset: number } {
+  const { at, inForce, length } = plant.readings;
+  let count = 0;
+  for (let i = 0; i < length; i++) count += inForce[i]!;
   let unset = 0;
   // In order of time: those of unset clocks stand first, those without a time last.
   for (let k = 0; k < plant.order.length; k++) {
     const i = plant.order[k]!;
     if (inForce[i] !== 1) continue;
     if (at[i]! < clockSetFrom) unset++;
-    else return { from: Number.isNaN(at[i]!) ? null : at[i]!, unset };
+    else return { inForce: count, from: Number.isNaN(at[i]!) ? null : at[i]!, unset };
   }
-  return { from: null, unset };
+  return { inForce: count, from: null, unset };
 }
 
 function markSubject(names: readonly string[]): string {

@@ -24,6 +24,9 @@ export interface UseCallOptions {
   readonly touches?: readonly StoreEvent['touches'][number][];
 }
 
+/** Pause before a question that was overtaken is asked again. */
+const askAgainMs = 60;
+
 const usualTouches: readonly StoreEvent['touches'][number][] = ['readings', 'register', 'marks'];
 
 interface CallState<T> {
@@ -94,7 +97,15 @@ export function useCall<C extends CallName>(
         (thrown: unknown) => {
           if (!live) return;
           const problem = problemOf(thrown);
-          const quiet = problem.kind === 'superseded' || problem.kind === 'cancelled';
+          if (problem.kind === 'superseded') {
+            // Requests may overtake each other on their way: an older one of this place took ours out of its lane.
+            // Nobody has asked anything newer here, so it is asked again; else the place would show old figures.
+            setTimeout(() => {
+              if (live) setRound((old) => old + 1);
+            }, askAgainMs);
+            return;
+          }
+          const quiet = problem.kind === 'cancelled';
           setState((old) => ({ ...old, problem: quiet ? null : problem, loading: false, progress: null }));
         },
       );
