@@ -2,9 +2,10 @@
  * Writes a batch of rows of which none is held, as fast as SQLite takes them.
  *
  * What is the same on all rows of the batch (the unit, an absent angle) stands in the statement's text, so that a row
- * costs a value for each column that differs and no more; 16 rows go in with one statement. Every row goes in as the
+ * costs a value for each column that differs and no more; 128 rows go in with one statement. Every row goes in as the
  * first of its kind. The unique key is the guard: a row of its kind further up in the same batch refuses the statement,
- * which then leaves nothing behind, and its rows are placed one by one.
+ * which then leaves nothing behind; its rows are tried again 16 at a time, and those of a part that is refused too are
+ * placed one by one.
  */
 import type { DatabaseSync, StatementSync } from 'node:sqlite';
 import { noUnit, type RowBatch } from '#core/intake/row-batch.ts';
@@ -17,8 +18,12 @@ import { isUniqueFault } from './sqlite-problem.ts';
 export const readingColumns =
   'key, source, line, at, at_step, tool, operator, joint, torque, torque_decimals, unit, angle, own, sequence, k, more';
 
-/** More rows than this in a statement make it no faster. */
-const rowsPerStatement = 16;
+/** Each statement costs a start and an end of its own; more rows than this make it no faster. */
+const rowsPerStatement = 128;
+/** Rows of a part of a refused statement, and of what is left at the end of a batch. */
+const rowsPerPart = 16;
+/** Rows without a refusal after which whole statements are tried again: where lines repeat often, most would be refused. */
+const rowsOfPeace = 8 * rowsPerStatement;
 /** Statements kept: layouts that change from batch to batch are few. */
 const keptStatements = 32;
 
@@ -30,12 +35,20 @@ interface FreshNames extends NameIds {
 /** A column of the batch: its one value as SQL, or null when rows differ. */
 type Same = string | null;
 
+interface Statements {
+  readonly full: StatementSync;
+  readonly part: StatementSync;
+  readonly single: StatementSync;
+}
+
 export class FreshRows {
   readonly #db: DatabaseSync;
   readonly #source: number;
   readonly #names: FreshNames;
-  readonly #statements = new Map<string, { readonly full: StatementSync; readonly single: StatementSync }>();
+  readonly #statements = new Map<string, Statements>();
   readonly #more = new Int32Array(rowsPerStatement);
+  /** Rows since the last refusal, as far as it matters. */
+  #peace = rowsOfPeace;
 
   constructor(db: DatabaseSync, source: number, names: FreshNames) {
     this.#db = db;
@@ -94,7 +107,7 @@ export class FreshRows {
       '0',
       more,
     ];
-    const { full, single } = this.#statement(columns);
+    const { full, part, single } = this.#statement(columns);
     const width = columns.filter((column) => column === null).length;
     const values: (number | null)[] = new Array(rowsPerStatement * width).fill(null);
     const moreIds = this.#more;
@@ -145,18 +158,30 @@ export class FreshRows {
           values[p++] = id;
         }
       }
-      if (end - first < rowsPerStatement) {
-        for (let i = first; i < end; i++) {
-          const at = (i - first) * width;
-          if (!ran(single, values.slice(at, at + width))) placeOne(i, moreOf && (moreIds[i - first] || null));
+      if (end - first === rowsPerStatement && this.#peace >= rowsOfPeace) {
+        if (ran(full, values)) continue;
+        this.#peace = 0;
+      }
+      for (let from = first; from < end; from += rowsPerPart) {
+        const to = Math.min(end, from + rowsPerPart);
+        const start = (from - first) * width;
+        if (to - from === rowsPerPart) {
+          if (ran(part, values.slice(start, start + rowsPerPart * width))) {
+            this.#peace += rowsPerPart;
+            continue;
+          }
+          this.#peace = 0;
         }
-      } else if (!ran(full, values)) {
-        for (let i = first; i < end; i++) placeOne(i, moreOf && (moreIds[i - first] || null));
+        for (let i = from; i < to; i++) {
+          const at = (i - first) * width;
+          const row = values.slice(at, at + width);
+          if (to - from === rowsPerPart || !ran(single, row)) placeOne(i, moreOf && (moreIds[i - first] || null));
+        }
       }
     }
   }
 
-  #statement(columns: readonly Same[]): { readonly full: StatementSync; readonly single: StatementSync } {
+  #statement(columns: readonly Same[]): Statements {
     const row = `(${columns.map((column) => column ?? '?').join(', ')})`;
     let made = this.#statements.get(row);
     if (!made) {
@@ -164,6 +189,7 @@ export class FreshRows {
       const into = `INSERT INTO reading (${readingColumns}) VALUES`;
       made = {
         full: this.#db.prepare(`${into} ${new Array(rowsPerStatement).fill(row).join(', ')}`),
+        part: this.#db.prepare(`${into} ${new Array(rowsPerPart).fill(row).join(', ')}`),
         single: this.#db.prepare(`${into} ${row}`),
       };
       this.#statements.set(row, made);

@@ -33,6 +33,7 @@ import type {
   TakenIn,
 } from '../store.ts';
 import { checkColumns, checkFrom, revisionColumns, revisionFrom } from './apply-ops.ts';
+import { EarlySync } from './early-sync.ts';
 import { heldEvidence, type OpenHypotheses } from './held-evidence.ts';
 import { commitCommand, readChange, readChanges, undoChange } from './journal.ts';
 import { backUp, openDatabase, userVersion } from './open-database.ts';
@@ -401,9 +402,19 @@ export class SqliteStore implements Store {
       } catch {
         // Only a courtesy.
       }
+      const early = new EarlySync(this.path);
       try {
-        return await takeIn(db, file, onRows, cancelled);
+        return await takeIn(
+          db,
+          file,
+          (rows) => {
+            early.wrote(rows);
+            onRows(rows);
+          },
+          cancelled,
+        );
       } finally {
+        await early.close();
         rmSync(note, { force: true });
         // Folding a large log back into the store is not part of the commit: it follows when the answer is out.
         db.exec('PRAGMA wal_autocheckpoint = 0');

@@ -82,14 +82,6 @@ export async function takeIn(
   const names = storedNames(db, file, change);
   const placer = new RowPlacer(db, names, { jointFromFile: file.facts.jointFromFile, ...overlap.placing });
 
-  const addPiece = db.prepare(
-    'INSERT INTO source_chunk (source, seq, first_line, first_byte, deflated) VALUES (?, ?, ?, ?, ?)',
-  );
-  for await (const piece of file.pieces()) {
-    stopIf(cancelled);
-    addPiece.run(sourceId, piece.seq, piece.firstLine, piece.firstByte, piece.deflated);
-  }
-
   const add = new ManyRows(db, `reading (${readingColumns})`, 16);
   const fresh = new FreshRows(db, sourceId, names);
   const sight = db.prepare('INSERT INTO sighting (source, reading, line) VALUES (?, ?, ?) ON CONFLICT DO NOTHING');
@@ -175,6 +167,16 @@ export async function takeIn(
 
   add.flush();
   rare.flush();
+
+  // Behind the rows: a page written to the log early and changed again late makes the commit sum up the log once more
+  // from there on, and the pages that list the pieces would be such.
+  const addPiece = db.prepare(
+    'INSERT INTO source_chunk (source, seq, first_line, first_byte, deflated) VALUES (?, ?, ?, ?, ?)',
+  );
+  for await (const piece of file.pieces()) {
+    stopIf(cancelled);
+    addPiece.run(sourceId, piece.seq, piece.firstLine, piece.firstByte, piece.deflated);
+  }
 
   const reject = db.prepare('INSERT INTO rejected (source, line, lines, code, column_name) VALUES (?, ?, ?, ?, ?)');
   let rejected = 0;
