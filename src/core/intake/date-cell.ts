@@ -28,6 +28,20 @@ export const readNoTime = 2;
 
 export const orderBits: Readonly<Record<DateOrder, number>> = { dmy: 1, mdy: 2, ymd: 4 };
 
+/** The date alone in a cell that was read last: dates repeat from row to row, and comparing is quicker than reading. */
+let lastText = '';
+let lastOrder = 0;
+let lastYear = 0;
+let lastMs = 0;
+let lastOrders = 0;
+
+function isLast(text: string, from: number, to: number, order: number, thisYear: number): boolean {
+  const length = to - from;
+  if (length !== lastText.length || order !== lastOrder || thisYear !== lastYear) return false;
+  for (let i = 0; i < length; i++) if (text.charCodeAt(from + i) !== lastText.charCodeAt(i)) return false;
+  return true;
+}
+
 let cachedYear = -1;
 let cachedMonth = -1;
 let cachedDay = -1;
@@ -56,6 +70,12 @@ const fullYear = (year: number, digits: number): number => (digits > 2 ? year : 
  * @param thisYear for two-digit years: a year that has not come yet is no year
  */
 export function readDate(text: string, from: number, to: number, order: number, thisYear: number): number {
+  if (isLast(text, from, to, order, thisYear)) {
+    dateMs = lastMs;
+    dateStep = 4;
+    dateOrders = lastOrders;
+    return readOk;
+  }
   let p = from;
   while (p < to && text.charCodeAt(p) <= 32) p++;
   const start = p;
@@ -93,8 +113,16 @@ export function readDate(text: string, from: number, to: number, order: number, 
   if (ly === 0 || ly > 4 || ly === 3) return readOtherDate(text.slice(from, to), order, thisYear);
   if (!numericDate(a, la, b, y, ly, order, thisYear)) return readNoDate;
   dateStep = 4;
-  if (p >= to) return readOk;
-  return timeBehind(text, p, to);
+  if (p < to) return timeBehind(text, p, to);
+  // At most ten characters: a slice so short is a copy and keeps no file in memory.
+  if (to - from <= 10) {
+    lastText = text.slice(from, to);
+    lastOrder = order;
+    lastYear = thisYear;
+    lastMs = dateMs;
+    lastOrders = dateOrders;
+  }
+  return readOk;
 }
 
 function timeBehind(text: string, from: number, to: number): number {

@@ -20,7 +20,7 @@ import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
 import { dateOrderCodes, rejectCodes } from '#core/intake/vocabulary.ts';
 import { said } from '#core/text/said.ts';
 import type { KnownNames } from '../reader/read-dump.ts';
-import type { ReaderProgress } from '../reader/reader-jobs.ts';
+import type { ReaderProgress, ReaderValues, ReadJob } from '../reader/reader-jobs.ts';
 import type { ReaderThread } from '../reader/reader-thread.ts';
 import { readRowFile } from '../reader/row-file.ts';
 import { stagedRejects } from '../reader/staged-file.ts';
@@ -55,6 +55,7 @@ import {
   type TicketFacts,
 } from './intake-answers.ts';
 import type { RegisterState } from './register-state.ts';
+import { SightFollower } from './sight-follower.ts';
 
 interface Context {
   readonly onProgress?: ((progress: Progress) => void) | undefined;
@@ -447,7 +448,13 @@ export class Inbox {
           context.onProgress?.({ phase: 'reading', done: progress.done, total: progress.total, unit: 'bytes' });
         },
       };
-      let read = await reader.ask(job, options);
+      const rowFile = join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows);
+      // Two threads: this one judges the rows by the register while the reader reads on.
+      const follow = (): SightFollower => new SightFollower(rowFile, register, context.signal);
+      let follower = follow();
+      const readAgain = (again: ReadJob): Promise<ReaderValues['read']> =>
+        reader.ask(again, { ...options, onBlock: (block) => follower.saw(block) });
+      let read = await readAgain(job);
       const open = read.staged ? openHypotheses(read.staged.reading) : null;
       if (open && sources.length > 0) {
         // What the file leaves open may be settled by what is held: then it is read once more, and nobody is asked.
@@ -455,7 +462,10 @@ export class Inbox {
           { kind: 'evidence', ticket: ticket.state.ticket, open },
           { signal: context.signal },
         );
-        if (held) read = await reader.ask({ ...job, held, heldSha256: [] }, options);
+        if (held) {
+          follower = follow();
+          read = await readAgain({ ...job, held, heldSha256: [] });
+        }
       }
       ticket.readAtSources = sources.length;
       if (read.same !== null) {
@@ -468,18 +478,11 @@ export class Inbox {
       ticket.staged = staged;
       const { reading } = staged;
       if (reading.problem === null && reading.questions.length === 0) {
-        // Two threads: this one judges the rows by the register while the reader counts what is held.
+        const whole = { count: staged.rows, names: staged.names, newestFirst: reading.newestFirst };
         const [sight, held] = await Promise.all([
-          fileSight(
-            {
-              rows: readRowFile(join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows)),
-              count: staged.rows,
-              names: staged.names,
-              newestFirst: reading.newestFirst,
-            },
-            register,
-            context.signal,
-          ),
+          follower
+            .done(staged.rows)
+            .then((seen) => seen ?? fileSight({ ...whole, rows: readRowFile(rowFile) }, register, context.signal)),
           reader.ask(
             { kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) },
             { signal: context.signal },

@@ -24,6 +24,8 @@ export interface PieceEntry {
 const pieceBytes = 1 << 20;
 /** A line longer than this is cut in the middle. */
 const longestPiece = 4 << 20;
+/** Room for a piece as it is: with the rest of the line it ends in. */
+const roomBytes = pieceBytes + (64 << 10);
 /** Room for a deflated piece; dumps take a third to a quarter of their size. */
 const packedBytes = 512 * 1024;
 /** Pieces deflated at a time: the thread pool has work, and memory stays flat. */
@@ -41,6 +43,7 @@ export class PieceWriter {
   #seq = 0;
   #offset = 0;
   #running: Promise<void>[] = [];
+  readonly #free: Buffer[] = [];
   #tail: Promise<void> = Promise.resolve();
   #failed: unknown = null;
 
@@ -115,10 +118,22 @@ export class PieceWriter {
     this.#pendingBytes += bytes.length;
   }
 
+  /** A buffer for a piece: one that is free again, so that pieces leave no garbage outside the heap. */
+  #room(bytes: number): Buffer {
+    if (bytes > roomBytes) return Buffer.allocUnsafeSlow(bytes);
+    return this.#free.pop() ?? Buffer.allocUnsafeSlow(roomBytes);
+  }
+
   async #flush(): Promise<void> {
     if (this.#pendingBytes === 0) return;
     // A copy in any case: deflating goes on while the caller uses its buffer again.
-    const bytes = Buffer.concat(this.#pending);
+    const room = this.#room(this.#pendingBytes);
+    const bytes = room.subarray(0, this.#pendingBytes);
+    let at = 0;
+    for (const part of this.#pending) {
+      bytes.set(part, at);
+      at += part.length;
+    }
     this.#pending = [];
     const entry = { seq: this.#seq++, firstLine: this.#line, firstByte: this.#firstByte };
     this.#line += lineEnds(bytes);
@@ -130,6 +145,7 @@ export class PieceWriter {
     const before = this.#tail;
     const done = (async () => {
       const deflated = await packed;
+      if (room.length === roomBytes) this.#free.push(room);
       await before;
       await this.#file.write(deflated, 0, deflated.length, this.#offset);
       this.#index.push({ ...entry, offset: this.#offset, length: deflated.length });

@@ -86,6 +86,7 @@ export type ToReader =
 export type FromReader =
   | { readonly id: number; readonly progress: ReaderProgress }
   | { readonly id: number; readonly firstLines: DumpReading }
+  | { readonly id: number; readonly block: StagedBlock }
   | { readonly id: number; readonly ok: true; readonly value: ReaderValues[keyof ReaderValues] }
   | { readonly id: number; readonly ok: false; readonly problem: Problem };
 
@@ -96,4 +97,24 @@ export interface ReaderProgress {
   readonly unit: 'bytes' | 'readings';
   /** Lines seen so far, while reading. */
   readonly lines: number;
+}
+
+/** A block of interpreted rows that has come to lie in the ticket's row file while the reading goes on. */
+export interface StagedBlock {
+  /** Which pass over the file it belongs to; with a higher number everything before is void. */
+  readonly pass: number;
+  /** Where it begins and ends in the row file. */
+  readonly from: number;
+  readonly to: number;
+  /** Rows of this pass up to its end. */
+  readonly rows: number;
+  /** Names met for the first time up to here, to be put behind those of earlier blocks. */
+  readonly names: FileNamesMet;
+}
+
+/** Names of a whole file, in order of appearance. */
+export interface FileNamesMet {
+  readonly tool: readonly string[];
+  readonly operator: readonly string[];
+  readonly joint: readonly string[];
 }

@@ -4,18 +4,28 @@ import { ProblemError } from '#core/contract/problems.ts';
 import type { DumpReading } from '#core/intake/dump-reading.ts';
 import { said } from '#core/text/said.ts';
 import { readerUrl } from '../worker-url.ts';
-import type { FromReader, ReaderJob, ReaderProgress, ReaderSettings, ReaderValues, ToReader } from './reader-jobs.ts';
+import type {
+  FromReader,
+  ReaderJob,
+  ReaderProgress,
+  ReaderSettings,
+  ReaderValues,
+  StagedBlock,
+  ToReader,
+} from './reader-jobs.ts';
 
 interface Waiting {
   readonly resolve: (value: ReaderValues[keyof ReaderValues]) => void;
   readonly reject: (error: unknown) => void;
   readonly onProgress: ((progress: ReaderProgress) => void) | undefined;
   readonly onFirstLines: ((reading: DumpReading) => void) | undefined;
+  readonly onBlock: ((block: StagedBlock) => void) | undefined;
 }
 
 export interface AskOptions {
   readonly onProgress?: ((progress: ReaderProgress) => void) | undefined;
   readonly onFirstLines?: ((reading: DumpReading) => void) | undefined;
+  readonly onBlock?: ((block: StagedBlock) => void) | undefined;
   readonly signal?: AbortSignal | undefined;
 }
 
@@ -52,6 +62,7 @@ export class ReaderThread {
           reject,
           onProgress: options.onProgress,
           onFirstLines: options.onFirstLines,
+          onBlock: options.onBlock,
         });
         worker.postMessage({ id, job, cancel } satisfies ToReader);
       });
@@ -89,6 +100,7 @@ export class ReaderThread {
       if (!waiting) return;
       if ('progress' in message) waiting.onProgress?.(message.progress);
       else if ('firstLines' in message) waiting.onFirstLines?.(message.firstLines);
+      else if ('block' in message) waiting.onBlock?.(message.block);
       else if (message.ok) waiting.resolve(message.value);
       else waiting.reject(fromProblem(message.problem));
     });

@@ -80,6 +80,7 @@ async function work(
         signal,
         onProgress,
         onFirstLines: (reading) => send({ id, firstLines: reading }),
+        onBlock: (block) => send({ id, block }),
       });
     case 'probe': {
       const staged = stagedOf(job.ticket);

@@ -45,12 +45,15 @@ const headBytes = 16;
 /** Writes batches one after another. */
 export class RowFileWriter {
   readonly #file: FileHandle;
-  constructor(file: FileHandle) {
+  readonly #onBlock: (end: number) => void;
+  constructor(file: FileHandle, onBlock: (end: number) => void) {
     this.#file = file;
+    this.#onBlock = onBlock;
   }
 
-  static async create(path: string): Promise<RowFileWriter> {
-    return new RowFileWriter(await open(path, 'w'));
+  /** @param onBlock told, block by block, where each ends once it lies in the file */
+  static async create(path: string, onBlock: (end: number) => void = () => undefined): Promise<RowFileWriter> {
+    return new RowFileWriter(await open(path, 'w'), onBlock);
   }
 
   /** Empties the file: the pass starts again. */
@@ -61,6 +64,8 @@ export class RowFileWriter {
   }
   #position = 0;
   #written: Promise<unknown> = Promise.resolve();
+  /** Two buffers take turns, one being written and one being filled: blocks leave no garbage outside the heap. */
+  #buffers: [Buffer, Buffer] = [Buffer.alloc(0), Buffer.alloc(0)];
 
   /** Copies the batch out; it may be used again when the promise is done. */
   async write(batch: RowBatch, names: FileNames): Promise<void> {
@@ -87,12 +92,27 @@ export class RowFileWriter {
     head.writeUInt32LE(n, 0);
     head.writeUInt32LE(named.length, 4);
     head.writeUInt32LE(constant >>> 0, 8);
-    const block = Buffer.concat([head, padded(named), ...parts]);
     // The block is a copy: it is written while the next batch is read.
+    const block = this.#packed([head, padded(named), ...parts]);
     await this.#written;
-    this.#written = this.#file.write(block, 0, block.length, this.#position);
+    const end = this.#position + block.length;
+    this.#written = this.#file.write(block, 0, block.length, this.#position).then(() => this.#onBlock(end));
     this.#written.catch(() => undefined);
-    this.#position += block.length;
+    this.#position = end;
+  }
+
+  /** The parts one behind another; good until the call after the next. */
+  #packed(parts: readonly Uint8Array[]): Buffer {
+    const size = parts.reduce((sum, part) => sum + part.length, 0);
+    let [buffer, other] = this.#buffers;
+    if (buffer.length < size) buffer = Buffer.allocUnsafeSlow(size);
+    this.#buffers = [other, buffer];
+    let at = 0;
+    for (const part of parts) {
+      buffer.set(part, at);
+      at += part.length;
+    }
+    return buffer.subarray(0, size);
   }
 
   /** Waits until all is written. */
@@ -131,28 +151,12 @@ export async function* readRowFile(
     let coming = head && fieldsOf(head.size);
     while (head !== null && coming !== null) {
       ({ bytesRead } = await coming);
-      const { rows: n, namedBytes, constant, size } = head;
+      const { rows: n, size } = head;
       if (n > capacity) {
         capacity = n;
         batch = emptyRowBatch(capacity);
       }
-      const names: BatchNames =
-        namedBytes === 0
-          ? { fastener: [], batch: [], station: [], note: [] }
-          : // Written by `write` above.
-            (JSON.parse(block.toString('utf8', 0, namedBytes)) as BatchNames);
-      let offset = roundedUp(namedBytes);
-      fields.forEach((field, at) => {
-        const column = batch[field];
-        const width = column.BYTES_PER_ELEMENT;
-        const same = ((constant >>> at) & 1) === 1;
-        const bytes = width * (same ? 1 : n);
-        const into = new Uint8Array(column.buffer, column.byteOffset, bytes);
-        into.set(block.subarray(offset, offset + bytes));
-        if (same) column.fill(column[0]!, 0, n);
-        offset += roundedUp(bytes);
-      });
-      batch.length = n;
+      const names = unpack(block, 0, head, batch);
       // All is copied out: the next block comes in while this one is worked on.
       head = bytesRead < size + headBytes ? null : headOf(block, size);
       coming = head && fieldsOf(head.size);
@@ -161,6 +165,53 @@ export async function* readRowFile(
   } finally {
     await file.close();
   }
+}
+
+/**
+ * Reads the one block that lies at `from`, while the file is still being written.
+ *
+ * @param block room of the block's very length
+ * @returns the names of the block; null when the file holds no such block (any more): the reader has started again
+ */
+export async function readBlock(
+  path: string,
+  from: number,
+  block: Buffer,
+  batch: RowBatch,
+): Promise<BatchNames | null> {
+  const file = await open(path, 'r');
+  try {
+    const { bytesRead } = await file.read(block, 0, block.length, from);
+    if (bytesRead < block.length || block.length < headBytes) return null;
+    const head = headOf(block, 0);
+    if (head.size !== block.length - headBytes || head.rows > batch.at.length) return null;
+    return unpack(block, headBytes, head, batch);
+  } finally {
+    await file.close();
+  }
+}
+
+/** Copies a block's fields, which begin at `start` with its names, into the batch; returns the names. */
+function unpack(block: Buffer, start: number, head: Head, batch: RowBatch): BatchNames {
+  const { rows: n, namedBytes, constant } = head;
+  const names: BatchNames =
+    namedBytes === 0
+      ? { fastener: [], batch: [], station: [], note: [] }
+      : // Written by `write` above.
+        (JSON.parse(block.toString('utf8', start, start + namedBytes)) as BatchNames);
+  let offset = start + roundedUp(namedBytes);
+  fields.forEach((field, at) => {
+    const column = batch[field];
+    const width = column.BYTES_PER_ELEMENT;
+    const same = ((constant >>> at) & 1) === 1;
+    const bytes = width * (same ? 1 : n);
+    const into = new Uint8Array(column.buffer, column.byteOffset, bytes);
+    into.set(block.subarray(offset, offset + bytes));
+    if (same) column.fill(column[0]!, 0, n);
+    offset += roundedUp(bytes);
+  });
+  batch.length = n;
+  return names;
 }
 
 interface Head {

@@ -8,7 +8,7 @@ import type { FileNames, RowBatch } from '#core/intake/row-batch.ts';
 import { said } from '#core/text/said.ts';
 import { PieceWriter } from './piece-writer.ts';
 import { readDump } from './read-dump.ts';
-import type { ReaderProgress, ReaderValues, ReadJob } from './reader-jobs.ts';
+import type { ReaderProgress, ReaderValues, ReadJob, StagedBlock } from './reader-jobs.ts';
 import { RowFileWriter } from './row-file.ts';
 import { clearStaged, stagedFiles, ticketFolder, writeStaged } from './staging.ts';
 
@@ -23,6 +23,8 @@ export interface StageOptions {
   readonly signal: AbortSignal;
   readonly onProgress: (progress: ReaderProgress) => void;
   readonly onFirstLines: (reading: DumpReading) => void;
+  /** As soon as rows can be read back, long before the last. */
+  readonly onBlock: (block: StagedBlock) => void;
 }
 
 /**
@@ -44,7 +46,15 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
       const sha256 = await hashOf(file, options.signal);
       if (job.heldSha256.includes(sha256)) return { staged: null, same: sha256 };
     }
-    rows = await RowFileWriter.create(join(folder, stagedFiles.rows));
+    let pass = 0;
+    // Of blocks on their way to the file, in order: what is to be said once they lie there.
+    let coming: Omit<StagedBlock, 'pass' | 'from' | 'to'>[] = [];
+    let blockFrom = 0;
+    rows = await RowFileWriter.create(join(folder, stagedFiles.rows), (to) => {
+      const block = coming.shift();
+      if (block) options.onBlock({ pass, from: blockFrom, to, ...block });
+      blockFrom = to;
+    });
     pieces = await PieceWriter.create(join(folder, stagedFiles.pieces));
     // For appending: after a restart has emptied it, writing goes on at its start.
     rejectFile = await open(join(folder, stagedFiles.rejected), 'a');
@@ -53,6 +63,7 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
     const rejected = rejectFile;
     let names: FileNames | null = null;
     let count = 0;
+    let told = { tool: 0, operator: 0, joint: 0 };
     const reading = await readDump(
       { name: job.name, bytes: before.size, open: () => bytesOf(file, pieceFile) },
       {
@@ -60,11 +71,28 @@ export async function stageDump(job: ReadJob, options: StageOptions): Promise<Re
           count = 0;
           names = null;
           await rowFile.restart();
+          pass++;
+          coming = [];
+          blockFrom = 0;
+          told = { tool: 0, operator: 0, joint: 0 };
           await rejected.truncate(0);
         },
         async rows(batch: RowBatch, batchNames: FileNames) {
           names = batchNames;
           count += batch.length;
+          coming.push({
+            rows: count,
+            names: {
+              tool: batchNames.tool.slice(told.tool),
+              operator: batchNames.operator.slice(told.operator),
+              joint: batchNames.joint.slice(told.joint),
+            },
+          });
+          told = {
+            tool: batchNames.tool.length,
+            operator: batchNames.operator.length,
+            joint: batchNames.joint.length,
+          };
           await rowFile.write(batch, batchNames);
         },
         async rejected(list: readonly RejectedRow[]) {
