@@ -38,15 +38,15 @@ export function judgeAll(readings: ReadingColumns, register: Register): Judged {
     onLimit: new Uint8Array(n),
   };
   const limits = flatLimits(register);
-  const adapters = register.tools.map((tool) =>
-    tool.adapters
-      .map((period) => ({
-        from: period.from,
-        to: period.to ?? Number.POSITIVE_INFINITY,
-        factor: adapterFactor(period.lengthMm, period.offsetMm, period.angleDeg) ?? 1,
-      }))
-      .filter((period) => period.factor !== 1),
-  );
+  const adapters = register.tools.map((tool) => {
+    const periods = tool.adapters.map((period) => ({
+      from: period.from,
+      to: period.to ?? Number.POSITIVE_INFINITY,
+      factor: adapterFactor(period.lengthMm, period.offsetMm, period.angleDeg) ?? 1,
+    }));
+    // All or none: which adapter a reading without a time was made with depends on how many there are.
+    return periods.some((period) => period.factor !== 1) ? periods : [];
+  });
   const anyAdapter = adapters.some((list) => list.length > 0);
   const units = torqueUnitCodes.length;
   const newtonMetres = torqueUnitCodes.map((unit) => newtonMetresPer[unit]);

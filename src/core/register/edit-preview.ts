@@ -3,6 +3,8 @@ import { judgeAll } from '../judging/judge.ts';
 import { failReasons, type Judged, unjudgedCodes } from '../judging/judged.ts';
 import { type Plant, readingName } from '../readings/plant.ts';
 import { type Said, said } from '../text/said.ts';
+import { adapterFactor } from '../units/adapter-factor.ts';
+import { adapterAt } from './adapter-at.ts';
 import type { Joint, Register, Tool } from './register.ts';
 import { mergeRegisterFile } from './register-file.ts';
 
@@ -23,6 +25,7 @@ export function editPreview(plant: Plant, file: unknown): EditPreview {
       changed: [],
       changedVerdicts: 0,
       judgedNow: 0,
+      torques: null,
       joints: [],
       said: said('register.preview-problems', { count: problems.length }),
     };
@@ -53,11 +56,42 @@ export function editPreview(plant: Plant, file: unknown): EditPreview {
     changed,
     changedVerdicts,
     judgedNow,
+    torques: torqueChange(plant, register),
     joints: [...byJoint]
       .sort((a, b) => b[1].length - a[1].length)
       .map(([j, list]) => jointChange(plant, register, after, j, list)),
     said: said('register.preview', { changed: changedVerdicts, added: added.length, entries: changed.length }),
   };
+}
+
+/** Readings whose torque at the fastener becomes another one because the adapters of their tool do. */
+function torqueChange(plant: Plant, register: Register): EditPreview['torques'] {
+  const { readings } = plant;
+  const changed = new Set<number>();
+  plant.register.tools.forEach((tool, t) => {
+    if (JSON.stringify(tool.adapters) !== JSON.stringify(register.tools[t]?.adapters)) changed.add(t);
+  });
+  if (changed.size === 0) return null;
+  let count = 0;
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < readings.length; i++) {
+    const t = readings.tool[i]!;
+    if (readings.inForce[i] !== 1 || !changed.has(t) || Number.isNaN(readings.torque[i]!)) continue;
+    const ratio = factorAt(register.tools[t], readings.at[i]!) / factorAt(plant.register.tools[t], readings.at[i]!);
+    if (ratio === 1) continue;
+    count++;
+    low = Math.min(low, ratio);
+    high = Math.max(high, ratio);
+  }
+  if (count === 0) return null;
+  const part = { readings: count, lowPercent: 100 * (low - 1), highPercent: 100 * (high - 1) };
+  return { ...part, said: said('register.preview-torques', part) };
+}
+
+function factorAt(tool: Tool | undefined, at: number): number {
+  const period = tool ? adapterAt(tool, at) : null;
+  return period ? (adapterFactor(period.lengthMm, period.offsetMm, period.angleDeg) ?? 1) : 1;
 }
 
 function jointChange(

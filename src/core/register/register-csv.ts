@@ -65,7 +65,7 @@ export const registerTableNames: readonly RegisterTable[] = [
 /** Columns that tell the tables apart, most telling first, and what no row can do without. */
 const telling: readonly { table: RegisterTable; needs: readonly string[] }[] = [
   { table: 'checks', needs: ['tool', 'nominal', 'reference', 'reading'] },
-  { table: 'adapters', needs: ['tool', 'lengthMm', 'offsetMm'] },
+  { table: 'adapters', needs: ['tool', 'offsetMm'] },
   { table: 'events', needs: ['tool', 'at', 'kind'] },
   { table: 'operators', needs: ['badge'] },
   { table: 'tools', needs: ['serial'] },

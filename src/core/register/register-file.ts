@@ -48,8 +48,10 @@ const jointSchema = z.strictObject({
 
 const adapterSchema = z.strictObject({
   from: instant,
+  /** The first instant without it; null: still on the wrench. */
   to: instant.nullish(),
-  lengthMm: positive,
+  /** Null: the tool's own effective length, as it stands now. */
+  lengthMm: positive.nullish(),
   offsetMm: number,
   angleDeg: number,
 });
@@ -371,6 +373,7 @@ function mergeTool(held: Tool | undefined, given: FileTool, problems: Said[]): T
   if (unitOfTool === null && (min !== null || max !== null)) {
     problems.push(said('register.range-without-unit', { tool: given.serial }));
   }
+  const lengthMm = pick(given.lengthMm, held?.lengthMm ?? null);
   return {
     serial: given.serial,
     unit: unitOfTool,
@@ -382,34 +385,40 @@ function mergeTool(held: Tool | undefined, given: FileTool, problems: Said[]): T
     intervalMonths: pick(given.intervalMonths, held?.intervalMonths ?? null),
     intervalCycles: pick(given.intervalCycles, held?.intervalCycles ?? null),
     checkEveryDays: pick(given.checkEveryDays, held?.checkEveryDays ?? null),
-    lengthMm: pick(given.lengthMm, held?.lengthMm ?? null),
+    lengthMm,
     status: pick(given.status, held?.status ?? null) ?? 'in-use',
     events: [...events.values()].sort((a, b) => a.at - b.at || (a.kind < b.kind ? -1 : 1)),
-    adapters: given.adapters === undefined ? (held?.adapters ?? []) : adaptersOf(given, problems),
+    adapters: given.adapters === undefined ? (held?.adapters ?? []) : adaptersOf(given, lengthMm, problems),
     confirmed: true,
   };
 }
 
-function adaptersOf(given: FileTool, problems: Said[]): AdapterPeriod[] {
-  const periods = (given.adapters ?? [])
-    .map((one) => ({
-      from: civil(one.from),
-      to: one.to === undefined || one.to === null ? null : civil(one.to),
-      lengthMm: one.lengthMm,
-      offsetMm: one.offsetMm,
-      angleDeg: one.angleDeg,
-    }))
-    .sort((a, b) => a.from - b.from);
+/**
+ * The adapter periods of a tool in order of time, each with the length it is worked out with: a period that gives none
+ * takes the tool's own, and keeps it when the tool's is corrected later, as readings of that time were made with it.
+ */
+function adaptersOf(given: FileTool, ownLengthMm: number | null, problems: Said[]): AdapterPeriod[] {
+  const tool = given.serial;
+  const periods: AdapterPeriod[] = [];
+  for (const one of given.adapters ?? []) {
+    const from = civil(one.from);
+    const lengthMm = one.lengthMm ?? ownLengthMm;
+    if (lengthMm === null) problems.push(said('register.adapter-no-length', { tool, from }));
+    else {
+      const to = one.to === undefined || one.to === null ? null : civil(one.to);
+      periods.push({ from, to, lengthMm, offsetMm: one.offsetMm, angleDeg: one.angleDeg });
+    }
+  }
+  periods.sort((a, b) => a.from - b.from);
   periods.forEach((period, k) => {
+    const { from, to } = period;
     const next = periods[k + 1];
     if (adapterFactor(period.lengthMm, period.offsetMm, period.angleDeg) === null) {
-      problems.push(said('register.adapter-impossible', { tool: given.serial, number: k + 1 }));
+      problems.push(said('register.adapter-impossible', { tool, from }));
     }
-    if (
-      (period.to !== null && period.to <= period.from) ||
-      (next !== undefined && (period.to === null || period.to > next.from))
-    ) {
-      problems.push(said('register.adapter-overlap', { tool: given.serial, number: k + 1 }));
+    if (to !== null && to <= from) problems.push(said('register.adapter-ends-early', { tool, from, to }));
+    else if (next !== undefined && (to === null || to > next.from)) {
+      problems.push(said('register.adapter-overlap', { tool, from, to, next: next.from }));
     }
   });
   return periods;

@@ -19,8 +19,9 @@ import { type Said, said } from '../text/said.ts';
 import { msPerMinute, startOfDay } from '../time/civil-time.ts';
 import { adapterFactor } from '../units/adapter-factor.ts';
 import { convertTorque, type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
+import { adapterAt } from './adapter-at.ts';
 import { checkRowsOf } from './check-rows.ts';
-import type { Joint, LimitRevision, Tool } from './register.ts';
+import type { AdapterPeriod, Joint, LimitRevision, Tool } from './register.ts';
 import { similarNames } from './similar-names.ts';
 
 export { editPreview } from './edit-preview.ts';
@@ -394,10 +395,13 @@ export function toolModel(plant: Plant, serial: string, now: number): ToolModel 
   let count = 0;
   let firstAt: number | null = null;
   let lastAt: number | null = null;
+  const withAdapter = new Map<AdapterPeriod, number>();
   for (let i = 0; i < readings.length; i++) {
     if (readings.tool[i] !== t || readings.inForce[i] !== 1) continue;
     count++;
     const at = readings.at[i]!;
+    const adapter = adapterAt(tool, at);
+    if (adapter) withAdapter.set(adapter, (withAdapter.get(adapter) ?? 0) + 1);
     if (!Number.isNaN(at)) {
       if (firstAt === null || at < firstAt) firstAt = at;
       if (lastAt === null || at > lastAt) lastAt = at;
@@ -440,6 +444,7 @@ export function toolModel(plant: Plant, serial: string, now: number): ToolModel 
           angle: period.angleDeg,
           factor,
         }),
+        readings: withAdapter.get(period) ?? 0,
       };
     }),
     readings: count,

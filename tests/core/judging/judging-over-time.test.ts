@@ -195,6 +195,46 @@ describe('adapters', () => {
     expect(say(tool.adapters[0]!.said)).toBe('(300 + 30 cos 0°) / 300 = 1.1 times the reading');
     expect(toolModel(plant, 'T-9', 0)).toBeNull();
   });
+  it('are shown with the readings made with each: put on inclusive, taken off exclusive', () => {
+    const tool = toolModel(plant, 'T', civil('2026-03-06'))!;
+    expect(tool.adapters.map((one) => one.readings)).toEqual([2, 1]);
+  });
+  it('count for a reading without a time only where the tool ever had one, whatever its factor', () => {
+    const [first, second] = register.tools[0]!.adapters;
+    const factor = (adapters: unknown[]): number =>
+      plantOf([{ at: null, tool: 'T', joint: 'J', torque: 20 }], {
+        register: { ...register, tools: [{ serial: 'T', adapters }] },
+      }).judged.torque[0]! / 20;
+    expect(factor([first])).toBeCloseTo(1.1, 12);
+    expect(factor([second])).toBe(1);
+    expect(factor([first, second])).toBe(1);
+  });
+  it('say before they are taken in which torques and verdicts they change', () => {
+    const preview = (adapters: unknown[]) => editPreview(plant, { tools: [{ serial: 'T', adapters }] });
+    // By hand: the two readings at 24 with 300 + 30 count 26.4; with 300 + 15 they count 25.2, 4.545 % less, and pass.
+    const [first, second] = register.tools[0]!.adapters;
+    const shorter = preview([{ ...first, offsetMm: 15 }, second]);
+    expect(shorter.torques).toMatchObject({ readings: 2 });
+    expect(shorter.torques?.lowPercent).toBeCloseTo(100 * (25.2 / 26.4 - 1), 9);
+    expect(shorter.torques?.highPercent).toBeCloseTo(100 * (25.2 / 26.4 - 1), 9);
+    expect(say(shorter.torques!.said)).toBe(
+      '2 readings already held would count with another torque at the fastener: −4.5 %.',
+    );
+    expect(shorter.joints[0]?.changes).toMatchObject([{ from: 'torque-high', to: 'pass', count: 2 }]);
+    // Taken off an hour later: one more reading, at 10:00:00, is made with it.
+    const longer = preview([{ ...first, to: '2026-03-05T10:00:01' }]);
+    expect(longer.torques).toMatchObject({ readings: 1 });
+    expect(longer.changedVerdicts).toBe(1);
+    // Square to the wrench nothing changes.
+    expect(preview([first]).torques).toBeNull();
+    expect(editPreview(plant, { tools: [{ serial: 'T', lengthMm: 500 }] }).torques).toBeNull();
+    // What is written down of it is what taking it in does.
+    const { register: after } = mergeRegisterFile(plant.register, {
+      tools: [{ serial: 'T', adapters: [{ ...first, offsetMm: 15 }, second] }],
+    });
+    const { judged } = assemble(plant.readings, after, plant.sources, plant.names);
+    expect(Array.from(judged.verdict)).toEqual([1, 1, 1, 1]);
+  });
 });
 
 describe('one-sided limits', () => {

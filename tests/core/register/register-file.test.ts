@@ -52,14 +52,70 @@ describe('a register file that cannot be used', () => {
     });
     expect(register).toBe(held);
   });
-  it('refuses adapters that leave no lever or overlap', () => {
+  describe('adapters', () => {
     const adapter = { from: '2026-01-01', to: null, lengthMm: 300, offsetMm: 50, angleDeg: 0 };
-    expect(
-      sentences({ tools: [{ serial: 'T', adapters: [{ ...adapter, offsetMm: 300, angleDeg: 180 }] }] })[0],
-    ).toContain('no lever');
-    expect(
-      sentences({ tools: [{ serial: 'T', adapters: [adapter, { ...adapter, from: '2026-02-01' }] }] })[0],
-    ).toContain('runs into the next');
+    const ofTool = (adapters: unknown[], own: object = {}): string[] =>
+      sentences({ tools: [{ serial: 'T', adapters, ...own }] });
+
+    it.each([
+      [
+        'leave no lever',
+        [{ ...adapter, offsetMm: 300, angleDeg: 180 }],
+        'T, adapter from Thu 1 Jan 2026: length and offset leave no lever. Check length, offset and angle.',
+      ],
+      [
+        'have no end before the next begins',
+        [adapter, { ...adapter, from: '2026-02-01' }],
+        'T, adapter from Thu 1 Jan 2026: it has no end and runs into the next one, which is put on Sun 1 Feb 2026. A wrench carries one adapter at a time: end the first, or begin the next later.',
+      ],
+      [
+        'overlap, in whatever order they are given',
+        [
+          { ...adapter, from: '2026-02-01T06:00' },
+          { ...adapter, to: '2026-02-01T06:30' },
+        ],
+        'T, adapter from Thu 1 Jan 2026: it is on until 1 Feb 2026, 06:30 and runs into the next one, which is put on 1 Feb 2026, 06:00. A wrench carries one adapter at a time: end the first, or begin the next later.',
+      ],
+      [
+        'end before they start',
+        [{ ...adapter, to: '2025-12-31' }],
+        'T, adapter from Thu 1 Jan 2026: it is taken off on Wed 31 Dec 2025, not after it was put on. Correct one of the two.',
+      ],
+      [
+        'end as they start',
+        [{ ...adapter, to: '2026-01-01' }],
+        'T, adapter from Thu 1 Jan 2026: it is taken off on Thu 1 Jan 2026, not after it was put on. Correct one of the two.',
+      ],
+      [
+        'have no length, and neither has the wrench',
+        [{ ...adapter, lengthMm: null }],
+        'T, adapter from Thu 1 Jan 2026: the effective length of the wrench is not known. Give it with the adapter, or with the wrench.',
+      ],
+    ])('refuses some that %s', (_, adapters, sentence) => {
+      expect(ofTool(adapters)).toEqual([sentence]);
+    });
+
+    it('takes two that touch: the second is put on when the first is taken off', () => {
+      expect(
+        ofTool([
+          { ...adapter, to: '2026-02-01' },
+          { ...adapter, from: '2026-02-01' },
+        ]),
+      ).toEqual([]);
+    });
+
+    it("takes the wrench's own length where none is given, and keeps it when that is corrected", () => {
+      const { lengthMm: _, ...without } = adapter;
+      const first = registerOf({ tools: [{ serial: 'T', lengthMm: 320, adapters: [without] }] });
+      expect(first.tools[0]?.adapters).toMatchObject([{ lengthMm: 320 }]);
+      // Given in the same file as the adapter it counts too.
+      const again = mergeRegisterFile(first, {
+        tools: [{ serial: 'T', lengthMm: 350, adapters: [without] }],
+      }).register;
+      expect(again.tools[0]?.adapters).toMatchObject([{ lengthMm: 350 }]);
+      const corrected = mergeRegisterFile(again, { tools: [{ serial: 'T', lengthMm: 400 }] }).register;
+      expect(corrected.tools[0]).toMatchObject({ lengthMm: 400, adapters: [{ lengthMm: 350 }] });
+    });
   });
 });
 

@@ -192,6 +192,8 @@ export interface ToolModel {
     readonly angleDeg: number;
     readonly factor: number;
     readonly said: Said;
+    /** Readings in force made with it. */
+    readonly readings: number;
   }[];
   readonly readings: number;
   readonly firstAt: number | null;
@@ -221,6 +223,14 @@ export interface EditPreview {
   /** Readings whose verdict or reasons would change, over all joints. */
   readonly changedVerdicts: number;
   readonly judgedNow: number;
+  /** Readings that would count with another torque because another adapter, or none, was on the tool; null: none. */
+  readonly torques: {
+    readonly readings: number;
+    /** How much more torque, in percent of what counts now: the least and the most. */
+    readonly lowPercent: number;
+    readonly highPercent: number;
+    readonly said: Said;
+  } | null;
   readonly joints: readonly {
     readonly joint: string;
     /** Readings held from the start of the first new or changed revision on. */

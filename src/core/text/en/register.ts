@@ -2,6 +2,8 @@ import { type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
 
 const day = (from: number, f: Format): string => f.date(from);
+/** A day, with the time of day where it is not midnight. */
+const moment = (at: number, f: Format): string => (at % 86_400_000 === 0 ? f.date(at) : f.dateTime(at));
 const open = (value: number | null, f: Format): string => (value === null ? 'none' : plain(value, f));
 /** As many decimals as the number has, at most six: people compare it with what they typed. */
 const plain = (value: number, f: Format): string => {
@@ -84,12 +86,18 @@ export const register = {
   'register.range-out-of-order': (a: { tool: string; min: number; max: number }, f: Format) =>
     `${a.tool}: the range ${plain(a.min, f)} to ${plain(a.max, f)} is not rising. Exchange min and max.`,
   'register.range-without-unit': (a: { tool: string }, _f: Format) => `${a.tool}: a range needs a unit. Add the unit.`,
-  'register.adapter-impossible': (a: { tool: string; number: number }, _f: Format) =>
-    `${a.tool}, adapter ${a.number}: length and offset leave no lever. Check length, offset and angle.`,
   'register.break-impossible': (a: { shift: string; number: number }, _f: Format) =>
     `${a.shift} shift, break ${a.number}: it takes no time, lies outside the shift or runs into the next break. Correct its times.`,
-  'register.adapter-overlap': (a: { tool: string; number: number }, _f: Format) =>
-    `${a.tool}, adapter ${a.number}: its period ends before it starts or runs into the next. Correct the dates.`,
+  'register.adapter-impossible': (a: { tool: string; from: number }, f: Format) =>
+    `${a.tool}, adapter from ${moment(a.from, f)}: length and offset leave no lever. Check length, offset and angle.`,
+  'register.adapter-no-length': (a: { tool: string; from: number }, f: Format) =>
+    `${a.tool}, adapter from ${moment(a.from, f)}: the effective length of the wrench is not known. Give it with the adapter, or with the wrench.`,
+  'register.adapter-ends-early': (a: { tool: string; from: number; to: number }, f: Format) =>
+    `${a.tool}, adapter from ${moment(a.from, f)}: it is taken off on ${moment(a.to, f)}, not after it was put on. Correct one of the two.`,
+  'register.adapter-overlap': (a: { tool: string; from: number; to: number | null; next: number }, f: Format) =>
+    `${a.tool}, adapter from ${moment(a.from, f)}: it ${
+      a.to === null ? 'has no end' : `is on until ${moment(a.to, f)}`
+    } and runs into the next one, which is put on ${moment(a.next, f)}. A wrench carries one adapter at a time: end the first, or begin the next later.`,
 
   'register.csv-unknown': (a: { columns: readonly string[] }, f: Format) =>
     `${a.columns.length === 0 ? 'The table is empty' : `The columns ${f.list(a.columns.slice(0, 8).map((column) => `"${column}"`))} make no table of the register`}. Export one to see the columns.`,
@@ -242,6 +250,13 @@ export const register = {
       : a.added + a.entries === 0
         ? 'Nothing would change.'
         : 'No verdict of a reading already held would change.',
+  'register.preview-torques': (a: { readings: number; lowPercent: number; highPercent: number }, f: Format) => {
+    const low = f.signed(a.lowPercent, 1);
+    const high = f.signed(a.highPercent, 1);
+    return `**${f.number(a.readings)}** ${
+      a.readings === 1 ? 'reading already held would count' : 'readings already held would count'
+    } with another torque at the fastener: ${low === high ? `${low}` : `${low} to ${high}`}\u00a0%.`;
+  },
   'register.verdict-change': (a: { from: string; to: string; count: number; of: number }, f: Format) =>
     `**${f.number(a.count)} of ${f.number(a.of)}** ${a.of === 1 ? 'reading' : 'readings'} would change from ${verdictText(
       a.from,
