@@ -241,7 +241,7 @@ function axis(d: Extract<Drawing, { kind: 'axis' }>, rect: PixelRect, s: Scales,
       );
     }
     const style: TextStyle = {
-      colour: tick.strong ? 'ink' : 'ink-3',
+      colour: tick.colour ?? (tick.strong ? 'ink' : 'ink-3'),
       strong: tick.strong ?? false,
       align: horizontal ? 'center' : d.side === 'left' ? 'right' : 'left',
       baseline: horizontal ? (d.side === 'bottom' ? 'top' : 'bottom') : 'middle',

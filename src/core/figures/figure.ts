@@ -161,6 +161,8 @@ export interface AxisTick {
   readonly at: number;
   readonly label: string;
   readonly strong?: boolean;
+  /** Default: ink where strong, else its third shade. */
+  readonly colour?: ColourRole;
 }
 
 export interface TextStyle {

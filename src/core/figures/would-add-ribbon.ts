@@ -1,9 +1,9 @@
 /** What a file would add: its readings inside their limits, one panel a day. */
 import type { WouldAdd, WouldAddDay } from '../contract/models/intake-model.ts';
-import { msPerDay, msPerHour } from '../time/civil-time.ts';
+import { civilFields, msPerDay, msPerHour } from '../time/civil-time.ts';
 import { torqueUnitSymbols } from '../units/torque-unit.ts';
 import type { AxisTick, Drawing, Figure, MarkKind, Pane } from './figure.ts';
-import { figureFormat, figureText } from './figure-format.ts';
+import { figureFormat, figureSay, figureText } from './figure-format.ts';
 import type { ColourRole } from './look.ts';
 import { valueTicks } from './value-ticks.ts';
 
@@ -24,37 +24,45 @@ export function wouldAddRibbon(model: WouldAdd, size: { readonly width: number; 
   const left = model.inLimits ? 66 : 48;
   const gap = 14;
   const days = model.days;
-  const width = Math.max(20, (size.width - left - 4 - gap * Math.max(0, days.length - 1)) / Math.max(1, days.length));
-  const scale = model.inLimits ? { min: -1.55, max: 1.55 } : torqueScale(days);
-  const panes: Pane[] = days.map((day, index) => ({
-    left: left + index * (width + gap),
-    width,
-    top: 20,
-    bottom: 20,
-    x: hoursOf(day),
-    y: scale,
-    drawings: [
-      ...ground(model, index === 0, scale),
-      ...readingsOf(day, model.inLimits),
-      {
-        kind: 'axis',
-        side: 'top',
-        ticks: [
-          { at: (hoursOf(day).min + hoursOf(day).max) / 2, label: dayLabel(day, width), strong: days.length > 1 },
-        ],
-      },
-      { kind: 'axis', side: 'bottom', ticks: hourTicks(day, width) },
-    ],
-  }));
+  const panels: readonly Panel[] = [
+    ...days.map((day): Panel => ({ ...day, isTimed: true })),
+    ...(model.untimed ? [{ ...model.untimed, isTimed: false }] : []),
+  ];
+  const width = Math.max(
+    20,
+    (size.width - left - 4 - gap * Math.max(0, panels.length - 1)) / Math.max(1, panels.length),
+  );
+  const scale = model.inLimits ? { min: -1.55, max: 1.55 } : valueScale(panels);
+  const panes: Pane[] = panels.map((panel, index) => {
+    const x = panel.isTimed ? hoursOf(panel) : countOf(panel);
+    return {
+      left: left + index * (width + gap),
+      width,
+      top: 20,
+      bottom: 20,
+      x,
+      y: scale,
+      drawings: [
+        ...ground(model, index === 0, scale),
+        ...readingsOf(panel, model.inLimits),
+        { kind: 'axis', side: 'top', ticks: [{ at: (x.min + x.max) / 2, ...nameOf(panel, width, panels.length) }] },
+        { kind: 'axis', side: 'bottom', ticks: panel.isTimed ? hourTicks(panel, width) : countTicks(panel, width) },
+      ],
+    };
+  });
+  const { provisional } = model;
   return {
-    title: figureText('intake-ui.ribbon.title', {}),
-    summary: figureText('intake-ui.ribbon.summary', {
-      readings: days.reduce((sum, day) => sum + day.count, 0),
-      days: days.length,
-      pass: model.pass,
-      fail: model.fail,
-      unjudged: model.unjudged,
-    }),
+    title: figureText(provisional ? 'intake-ui.ribbon.title-open' : 'intake-ui.ribbon.title', {}),
+    summary: [
+      figureText('intake-ui.ribbon.summary', {
+        readings: panels.reduce((sum, panel) => sum + panel.count, 0),
+        days: days.length,
+        pass: model.pass,
+        fail: model.fail,
+        unjudged: model.unjudged + model.otherDirection,
+      }),
+      ...(provisional ? provisional.said.map(figureSay) : []),
+    ].join(' '),
     panes,
     table: {
       head: [
@@ -62,14 +70,19 @@ export function wouldAddRibbon(model: WouldAdd, size: { readonly width: number; 
         figureText('intake-ui.ribbon.readings', {}),
         figureText('intake-ui.ribbon.outside-drawn', {}),
       ],
-      rows: days.map((day) => [
-        figureFormat.date(day.day),
-        figureFormat.number(day.count),
-        figureFormat.number(day.kind.filter((kind) => kind >= 1 && kind <= 4).length),
+      rows: panels.map((panel) => [
+        panel.isTimed ? eitherDay(panel, figureFormat.date) : figureText('intake-ui.ribbon.untimed', {}),
+        figureFormat.number(panel.count),
+        figureFormat.number(panel.kind.filter((kind) => kind >= 1 && kind <= 4).length),
       ]),
       numeric: [1, 2],
     },
   };
+}
+
+/** Readings of a day, or those without a time in the order of the file. */
+interface Panel extends WouldAddDay {
+  readonly isTimed: boolean;
 }
 
 function ground(model: WouldAdd, first: boolean, scale: { min: number; max: number }): Drawing[] {
@@ -100,9 +113,15 @@ function ground(model: WouldAdd, first: boolean, scale: { min: number; max: numb
       side: 'left',
       grid: true,
       ticks: ticks.values.map((at) => ({ at, label: first ? figureFormat.number(at, ticks.decimals) : '' })),
-      ...(first && model.unit ? { title: torqueUnitSymbols[model.unit] } : {}),
+      ...(first ? axisTitle(model) : {}),
     },
   ];
+}
+
+function axisTitle(model: WouldAdd): { title: string } | Record<string, never> {
+  if (model.measure === 'angle') return { title: '°' };
+  if (model.unit) return { title: torqueUnitSymbols[model.unit] };
+  return model.provisional?.unitOpen ? { title: figureText('intake-ui.ribbon.unit-open', {}) } : {};
 }
 
 function readingsOf(day: WouldAddDay, inLimits: boolean): Drawing[] {
@@ -126,7 +145,7 @@ function readingsOf(day: WouldAddDay, inLimits: boolean): Drawing[] {
   ];
 }
 
-function torqueScale(days: readonly WouldAddDay[]): { min: number; max: number } {
+function valueScale(days: readonly WouldAddDay[]): { min: number; max: number } {
   let min = Number.POSITIVE_INFINITY;
   let max = Number.NEGATIVE_INFINITY;
   for (const day of days) {
@@ -168,5 +187,37 @@ function hourTicks(day: WouldAddDay, width: number): AxisTick[] {
   return ticks;
 }
 
-const dayLabel = (day: WouldAddDay, width: number): string =>
-  width > 110 ? figureFormat.date(day.day).replace(/ \d{4}$/, '') : figureFormat.dayMonth(day.day);
+const countOf = (panel: Panel): { min: number; max: number } => ({ min: 0, max: Math.max(2, panel.count + 1) });
+
+function countTicks(panel: Panel, width: number): AxisTick[] {
+  const { values } = valueTicks(1, Math.max(2, panel.count), Math.max(2, Math.floor(width / 80)));
+  return values
+    .filter((at) => Number.isInteger(at) && at >= 1 && at <= panel.count)
+    .map((at) => ({ at, label: figureFormat.number(at) }));
+}
+
+/** Above a panel: its day, or both days that it may be, in the colour of questions. */
+function nameOf(panel: Panel, width: number, panels: number): Omit<AxisTick, 'at'> {
+  const strong = panels > 1;
+  if (!panel.isTimed) {
+    return { label: width > 150 ? figureText('intake-ui.ribbon.untimed', {}) : '…', strong };
+  }
+  const isOpen = panel.orDays.length > 0;
+  const forms = [withoutYear, figureFormat.dayMonth];
+  const fits = forms.map((form) => eitherDay(panel, form)).find((label) => label.length * letterPx < width);
+  const shortest = figureFormat.dayMonth(panel.day);
+  const label = fits ?? (isOpen ? `${shortest}?` : shortest);
+  return { label, strong, ...(isOpen ? { colour: 'you' as const } : {}) };
+}
+
+/** Least room of a letter of a panel's name. */
+const letterPx = 6.2;
+
+const withoutYear = (at: number): string => figureFormat.date(at).replace(/ \d{4}$/, '');
+
+/** The day, or all days that it may be, printed by `form`; with their years where these differ. */
+function eitherDay(panel: Panel, form: (at: number) => string): string {
+  const days = [panel.day, ...panel.orDays];
+  const years = new Set(days.map((day) => civilFields(day).year));
+  return days.map(years.size > 1 ? figureFormat.date : form).join(figureText('intake-ui.ribbon.or', {}));
+}

@@ -15,7 +15,7 @@ import type {
 import type { Problem } from '../contract/problems.ts';
 import type { TorqueUnit } from '../units/torque-unit.ts';
 import type { Recipe } from './recipe.ts';
-import type { DateOrder, RejectCode } from './vocabulary.ts';
+import type { DateOrder, DecimalMark, RejectCode } from './vocabulary.ts';
 
 /** A line that became no reading; its text is read back from the stored bytes. */
 export interface RejectedRow {
@@ -61,6 +61,8 @@ export interface DumpReading {
   readonly secondTable: { readonly line: number; readonly lines: number } | null;
   /** The order its dates were read in: settled, or the leading guess while the question is open. */
   readonly readOrder: DateOrder;
+  /** The decimal mark its numbers were read with: settled, or the leading guess while the question is open. */
+  readonly readMark: DecimalMark;
   /** Times fall and never rise: the file lists the newest reading first. */
   readonly newestFirst: boolean;
   /** Whether any accepted row has a time; whether all have. */

@@ -9,11 +9,12 @@ export class DayDrawing {
   readonly #at: number[] = [];
   readonly #place: number[] = [];
   readonly #torque: number[] = [];
+  readonly #angle: number[] = [];
   readonly #kind: number[] = [];
   #every = 1;
   #passing = 0;
 
-  add(at: number, place: number, torque: number, kind: number): void {
+  add(at: number, place: number, torque: number, angle: number, kind: number): void {
     this.count++;
     const marked = kind >= 1 && kind <= 4;
     if (!marked && this.#passing++ % this.#every !== 0) return;
@@ -21,18 +22,22 @@ export class DayDrawing {
     this.#at.push(at);
     this.#place.push(place);
     this.#torque.push(torque);
+    this.#angle.push(angle);
     this.#kind.push(kind);
     if (this.#at.length >= drawnPerDay * 2) this.#thin();
   }
 
-  done(day: number, inLimits: boolean): WouldAddDay {
+  /** @param of what is drawn upwards */
+  done(day: number, of: 'place' | 'torque' | 'angle', orDays: readonly number[] = []): WouldAddDay {
     while (this.#at.length > drawnPerDay && this.#thin());
     const n = Math.min(this.#at.length, drawnPerDay);
+    const values = of === 'place' ? this.#place : of === 'torque' ? this.#torque : this.#angle;
     return {
       day,
+      orDays,
       count: this.count,
       at: Float64Array.from(this.#at.slice(0, n)),
-      place: Float64Array.from((inLimits ? this.#place : this.#torque).slice(0, n)),
+      place: Float64Array.from(values.slice(0, n)),
       kind: Uint8Array.from(this.#kind.slice(0, n)),
     };
   }
@@ -50,10 +55,11 @@ export class DayDrawing {
       this.#at[kept] = this.#at[i]!;
       this.#place[kept] = this.#place[i]!;
       this.#torque[kept] = this.#torque[i]!;
+      this.#angle[kept] = this.#angle[i]!;
       this.#kind[kept] = kind;
       kept++;
     }
-    for (const list of [this.#at, this.#place, this.#torque, this.#kind]) list.length = kept;
+    for (const list of [this.#at, this.#place, this.#torque, this.#angle, this.#kind]) list.length = kept;
     return kept < n;
   }
 }

@@ -15,6 +15,7 @@ import {
   type Done,
   type Replies,
   type Request,
+  type SavedScope,
   scopeSchema,
   studyChoicesSchema,
 } from '#core/contract/calls.ts';
@@ -24,11 +25,9 @@ import type { SavedStudy } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
-import { anonymousOperators, anonymousPlant, scopeForPlant } from '#core/readings/anonymous-plant.ts';
+import { anonymousOperators, anonymousPlant } from '#core/readings/anonymous-plant.ts';
 import type { Plant } from '#core/readings/plant.ts';
-import type { Scope } from '#core/readings/scope.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
-import type { Register } from '#core/register/register.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { madeOnceAPlant } from '#core/review/made-once.ts';
 import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
@@ -42,10 +41,20 @@ import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
 import { type Asked, analysisCalls, isAnalysisCall, notFound, studyOf } from './engine-calls.ts';
 import { heldDays, showsDays, withHeldDays } from './held-days.ts';
+import {
+  type HiddenNames,
+  hiddenNames,
+  namedByNumber,
+  namedInRegister,
+  namesPeople,
+  problemWithout,
+  withoutNames,
+} from './hidden-names.ts';
 import { civilNow, Inbox, lineText } from './inbox.ts';
 import { positionsOf } from './mark-commands.ts';
 import { PlantKeeper } from './plant-keeper.ts';
 import { type RegisterState, registerOps, registerState } from './register-state.ts';
+import { type RemovalAsked, removalOf, removalOps } from './removal.ts';
 import { settleOps } from './settle-name.ts';
 
 export interface OpenOptions {
@@ -228,19 +237,55 @@ class StoreEngine implements Engine {
   }
 
   async #answer<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
+    const names = namesPeople.has(call) ? null : await this.#hiddenNames();
+    if (names === null) return this.#answerNamed(call, request, context, null);
+    try {
+      const asked = await this.#knownScope(call, request, names);
+      return await withoutNames(call, asked, await this.#answerNamed(call, asked, context, names), names);
+    } catch (error) {
+      throw problemWithout(error, names);
+    }
+  }
+
+  /** @param hidden not null: nobody shall be named by an analysis */
+  async #answerNamed<C extends CallName>(
+    call: C,
+    request: Request<C>,
+    context: ServeContext,
+    hidden: HiddenNames | null,
+  ): Promise<Replies[C]> {
     if (isAnalysisCall(call)) {
       const held = await this.#asked(context);
-      const anonymous = held.drift.anonymousOperators && !keepsNames(call);
-      const asked = anonymous ? { ...held, plant: anonymousPlant(held.plant) } : held;
       // The table gives each call's answer its own reply type; the compiler cannot follow it through a type variable.
       const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
-      return answer(asked, withScopeFor(request, held.plant.register, anonymous));
+      if (hidden === null) return answer(held, namedInRegister(request, held.plant.register));
+      const plant = anonymousPlant(held.plant, held.state.writtenOperators);
+      const asked = { ...held, plant, who: hidden.mask.person(held.who), hidden };
+      return answer(asked, namedByNumber(request, held.plant.register));
     }
     const own = this.#calls[call as OwnCall] as unknown as
       | ((request: Request<C>, context: ServeContext) => Promise<Replies[C]>)
       | undefined;
     if (!own) throw notFound('call', call);
-    return own(request, context);
+    return own(namedInRegister(request, (await this.#registerState()).register), context);
+  }
+
+  /** What hiding names needs to know; null while they are shown. */
+  async #hiddenNames(): Promise<HiddenNames | null> {
+    if (!(await this.#hidesNames())) return null;
+    return hiddenNames(await this.#registerState(), (source) => this.#store.sourceRecipe(source));
+  }
+
+  async #hidesNames(): Promise<boolean> {
+    return driftOptions(await this.#store.settings()).anonymousOperators;
+  }
+
+  /** A saved scope asked for by the name under which it was shown. */
+  async #knownScope<C extends CallName>(call: C, request: Request<C>, { mask }: HiddenNames): Promise<Request<C>> {
+    if ((call !== 'scope:delete' && call !== 'scope:save') || !('name' in request)) return request;
+    const held = (await this.#savedScopes()).map((one) => one.name);
+    const name = held.includes(request.name) ? request.name : held.find((one) => mask.words(one) === request.name);
+    return name === undefined ? request : { ...request, name };
   }
 
   /** Calls that are about the store, the queue and the journal rather than an analysis. */
@@ -251,7 +296,10 @@ class StoreEngine implements Engine {
         // Parsed as JSON by the contract.
         const wanted = request.set as { readonly [key: string]: Json };
         const ops: StoreOp[] = Object.entries(wanted).map(([key, value]) => ({ t: 'setting', key, value }));
-        if (ops.length > 0) await this.#commit('settings', Object.keys(wanted).join(', '), null, ops);
+        // Whether people are named touches every answer; how a window looks touches none.
+        const hides = 'drift.anonymous' in wanted && wanted['drift.anonymous'] !== (await this.#hidesNames());
+        const subject = hides ? (wanted['drift.anonymous'] === true ? 'on' : 'off') : Object.keys(wanted).join(', ');
+        if (ops.length > 0) await this.#commit(hides ? 'hide-names' : 'settings', subject, null, ops);
       }
       return this.#store.settings();
     },
@@ -260,7 +308,7 @@ class StoreEngine implements Engine {
     'inbox:list': () => this.#inbox.list(),
     'inbox:read': async (request, context) =>
       this.#withHeldDays(await this.#inbox.read(request.ticket, request, context)),
-    'inbox:preview': async (request) => this.#withHeldDays(this.#inbox.preview(request.ticket)),
+    'inbox:preview': async (request) => this.#withHeldDays(await this.#inbox.preview(request.ticket)),
     'inbox:accept': async (request, context) => {
       this.#refuseDamaged();
       const outcomes = await this.#inbox.accept(request.tickets, request, context);
@@ -382,6 +430,11 @@ class StoreEngine implements Engine {
       if (ops.length === 0) return { change: (await this.#store.summary()).lastChange };
       return this.#commit('register', registerSubject(ops), request.why, ops);
     },
+    'register:removal': async (request) => removalOf(await this.#removalAsked(), request.kind, request.name),
+    'register:remove': async (request) => {
+      const ops = removalOps(await this.#removalAsked(), request.kind, request.name);
+      return this.#commit('remove', `${request.kind} ${request.name}`, request.why, ops);
+    },
     'register:export': async () => registerToFile((await this.#registerState()).register),
     'register:settle': async (request) => {
       const plant = await this.#plant();
@@ -390,7 +443,7 @@ class StoreEngine implements Engine {
       return { ...done, setAside };
     },
 
-    'study:list': async () => (await this.#store.studies()).map(savedStudy),
+    'study:list': () => this.#savedStudies(),
     'study:save': async (request, context) => {
       const model = await studyOf(await this.#asked(context), request.choices);
       // Plain JSON: choices and figures of a study.
@@ -414,11 +467,7 @@ class StoreEngine implements Engine {
       return this.#commit('study', study.name, null, [{ t: 'study', id: request.id, row: null }]);
     },
 
-    'scope:list': async () =>
-      (await this.#store.scopes()).flatMap((row) => {
-        const scope = scopeSchema.safeParse(row.body);
-        return scope.success ? [{ name: row.name, scope: scope.data }] : [];
-      }),
+    'scope:list': () => this.#savedScopes(),
     'scope:save': async (request) =>
       this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: { ...request.scope } }]),
     'scope:delete': async (request) => {
@@ -578,6 +627,25 @@ class StoreEngine implements Engine {
     return positions;
   }
 
+  async #savedStudies(): Promise<SavedStudy[]> {
+    return (await this.#store.studies()).map(savedStudy);
+  }
+
+  async #savedScopes(): Promise<SavedScope[]> {
+    return (await this.#store.scopes()).flatMap((row) => {
+      const scope = scopeSchema.safeParse(row.body);
+      return scope.success ? [{ name: row.name, scope: scope.data }] : [];
+    });
+  }
+
+  async #removalAsked(): Promise<RemovalAsked> {
+    const [studies, scopes] = await Promise.all([this.#savedStudies(), this.#savedScopes()]);
+    // Last: plant and names are then of one moment.
+    const plant = await this.#plant();
+    const keeper = this.#keeper;
+    return { plant, state: keeper.registerState, writtenNames: (kind) => keeper.writtenNames(kind), studies, scopes };
+  }
+
   async #readingIds(names: readonly string[]): Promise<number[]> {
     const { readings } = await this.#plant();
     return [...new Set(positionsOf(readings, names))].map((position) => readings.id[position]!);
@@ -599,7 +667,7 @@ class StoreEngine implements Engine {
     };
     const done: Committed = await this.#store.commit(command);
     // Settings are not work: U must not take back a change of colours.
-    if (kind !== 'settings') this.#own.push(done.change);
+    if (kind !== 'settings' && kind !== 'hide-names') this.#own.push(done.change);
     await this.#lookAround();
     return done;
   }
@@ -627,11 +695,12 @@ class StoreEngine implements Engine {
       sha256Hex: (text) => createHash('sha256').update(text, 'utf8').digest('hex'),
       startSha256: () => {
         const hash = createHash('sha256');
-        return { update: (text) => void hash.update(text, 'utf8'), hex: () => hash.digest('hex') };
+        return { update: (part) => void hash.update(part), hex: () => hash.digest('hex') };
       },
       plantName: typeof plantName === 'string' ? plantName : null,
       who: await this.#who(),
       drift: driftOptions(settings),
+      hidden: null,
       now: civilNow(this.#options.clock()),
       rawLine: async (source, line) => {
         const bytes = await this.#store.rawLines(source, line, 1);
@@ -743,6 +812,8 @@ type OwnCall =
   | 'mark:note'
   | 'mark:assign'
   | 'register:put'
+  | 'register:removal'
+  | 'register:remove'
   | 'register:export'
   | 'register:settle'
   | 'study:list'
@@ -809,25 +880,6 @@ const driftThresholds = z.record(
   z.string(),
   z.strictObject({ ownPercent: threshold, responsePercent: threshold, checkPercent: threshold }),
 );
-
-/**
- * Calls that need to know who is who although nobody shall be named: the register, where names are edited, and Drift and
- * Study, which put labels on what they show.
- */
-const keepsNames = (call: CallName): boolean =>
-  /^(register|drift|study):/.test(call) || call === 'report:tool' || call === 'report:study';
-
-/** The request with the operators of its scope named as the plant that answers names them. */
-function withScopeFor<T>(request: T, register: Register, anonymous: boolean): T {
-  if (typeof request !== 'object' || request === null) return request;
-  const named = (part: object): object =>
-    // Requests are parsed by the contract: what is called scope is one.
-    'scope' in part ? { ...part, scope: scopeForPlant(part.scope as Scope, register, anonymous) } : part;
-  const out = named(request);
-  const choices = 'choices' in out && typeof out.choices === 'object' ? out.choices : null;
-  // Only names inside the scope are replaced: the request keeps its shape.
-  return (choices ? { ...out, choices: named(choices) } : out) as T;
-}
 
 /** What a person has set for the drift screen: `drift.anonymous`, `drift.baseline`, `drift.thresholds`. */
 function driftOptions(settings: { readonly [key: string]: Json }): DriftOptions {

@@ -5,16 +5,18 @@
 import type { IntakeNotice, WouldAdd } from '#core/contract/models/intake-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import { calibrationDue, lastCalibration } from '#core/drift/due-dates.ts';
+import { underOrder } from '#core/intake/other-order.ts';
 import { batchCapacity, noUnit, type RowBatch } from '#core/intake/row-batch.ts';
 import type { NoticeKind } from '#core/intake/vocabulary.ts';
 import { noticeKinds } from '#core/intake/vocabulary.ts';
+import { openSaid, type WhatIsOpen, waitsForAnswer } from '#core/intake/what-is-open.ts';
 import { judgeAll } from '#core/judging/judge.ts';
-import { failBits } from '#core/judging/judged.ts';
+import { failBits, type Judged } from '#core/judging/judged.ts';
 import { emptyColumns, type ReadingColumns } from '#core/readings/columns.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { everything } from '#core/readings/scope.ts';
 import { timeOrder } from '#core/readings/time-order.ts';
-import type { Tool } from '#core/register/register.ts';
+import type { Register, Tool } from '#core/register/register.ts';
 import { reviewNotices } from '#core/review/review-notices.ts';
 import { said } from '#core/text/said.ts';
 import { msPerDay } from '#core/time/civil-time.ts';
@@ -39,6 +41,8 @@ export interface FileRows {
   readonly rows: AsyncIterable<{ readonly batch: RowBatch; readonly names: BatchNames }>;
   readonly names: FileNamesMet;
   readonly newestFirst: boolean;
+  /** What open questions leave undecided; null: nothing. */
+  readonly open: WhatIsOpen | null;
 }
 
 /** What the register makes of a file. */
@@ -60,7 +64,11 @@ export interface FileLook {
 
 /** Judges a file's rows by the register; yields between batches, so that other questions are answered meanwhile. */
 export async function fileSight(file: FileRows, state: RegisterState, signal?: AbortSignal): Promise<FileSight> {
-  const look = fileLook(state, { isRich: file.count <= richRows, newestFirst: file.newestFirst });
+  const look = fileLook(state, {
+    isRich: file.count <= richRows,
+    newestFirst: file.newestFirst,
+    open: file.open,
+  });
   look.meet(file.names);
   for await (const { batch, names } of file.rows) {
     if (signal?.aborted) throw new ProblemError('cancelled', said('problem.cancelled', {}));
@@ -73,11 +81,15 @@ export async function fileSight(file: FileRows, state: RegisterState, signal?: A
 /** @param options.isRich few enough rows for all of the review's notices */
 export function fileLook(
   state: RegisterState,
-  options: { readonly isRich: boolean; readonly newestFirst: boolean },
+  options: { readonly isRich: boolean; readonly newestFirst: boolean; readonly open: WhatIsOpen | null },
 ): FileLook {
-  const { isRich } = options;
+  const { isRich, open } = options;
   const days = new Map<number, DayDrawing>();
-  const sum = { noTime: 0, pass: 0, fail: 0, unjudged: 0, otherDirection: 0, inLimits: 0 };
+  const sum = { noTime: 0, pass: 0, fail: 0, unjudged: 0, otherDirection: 0, inLimits: 0, torques: 0, angles: 0 };
+  /** Readings unjudged because something is asked; those of them that another day would judge otherwise. */
+  let leftUnjudged = 0;
+  let otherwise = 0;
+  const untimed = new DayDrawing();
   let unit: number | null = null;
   const notices = new Map<NoticeKind, { said: IntakeNotice['said']; lines: number[]; count: number }>();
   const perTool: number[] = [];
@@ -86,28 +98,52 @@ export function fileLook(
   const met = new RegisterWithNames(state);
   const { position } = met;
   const block = emptyColumns(rowsAtOnce);
+  /** 1: a torque whose unit is asked. */
+  const unitOpen = new Uint8Array(open?.unit ? rowsAtOnce : 0);
   let filled = 0;
 
   let drawing = new DayDrawing();
   let lastDay = Number.NaN;
+
+  const waits = (kind: NoticeKind): boolean => open !== null && waitsForAnswer(kind, open);
 
   const look = (): void => {
     if (filled === 0) return;
     const readings = cut(block, filled);
     const register = met.register();
     const judged = judgeAll(readings, register);
+    const byDay = open?.order ? judgedByDay(readings, register, judged, open.order) : null;
     for (let i = 0; i < filled; i++) {
-      const verdict = judged.verdict[i]!;
-      const otherDirection = judged.unjudgedBecause[i] === 1;
+      const isOpen =
+        open !== null &&
+        (open.torque !== null ||
+          open.mark !== null ||
+          unitOpen[i] === 1 ||
+          (open.tool && readings.tool[i]! < 0) ||
+          (open.joint && readings.joint[i]! < 0) ||
+          byDay?.[i] === 1);
+      if (isOpen) leftUnjudged++;
+      if (byDay?.[i] === 1) otherwise++;
+      const verdict = isOpen ? 0 : judged.verdict[i]!;
+      const otherDirection = !isOpen && judged.unjudgedBecause[i] === 1;
+      const place = isOpen ? Number.NaN : placeOf(judged, i);
+      const kind = isOpen ? 5 : kindOf(judged, i);
+      const torque = readings.torque[i]!;
+      const angle = readings.angle[i]!;
       if (verdict === 1) sum.pass++;
       else if (verdict === 2) sum.fail++;
       else if (otherDirection) sum.otherDirection++;
       else sum.unjudged++;
-      if (!Number.isNaN(judged.torquePlace[i]!) || !Number.isNaN(judged.anglePlace[i]!)) sum.inLimits++;
-      unit ??= Number.isNaN(readings.torque[i]!) ? null : readings.unit[i]!;
+      if (!Number.isNaN(place)) sum.inLimits++;
+      if (!Number.isNaN(torque)) {
+        sum.torques++;
+        if (unit === null && unitOpen[i] !== 1) unit = readings.unit[i]!;
+      }
+      if (!Number.isNaN(angle)) sum.angles++;
       const at = readings.at[i]!;
       if (Number.isNaN(at)) {
         sum.noTime++;
+        untimed.add(sum.noTime, place, torque, angle, kind);
         continue;
       }
       const day = Math.floor(at / msPerDay) * msPerDay;
@@ -120,8 +156,7 @@ export function fileLook(
         drawing = found;
         lastDay = day;
       }
-      const place = judged.torquePlace[i]!;
-      drawing.add(at, Number.isNaN(place) ? judged.anglePlace[i]! : place, readings.torque[i]!, kindOf(judged, i));
+      drawing.add(at, place, torque, angle, kind);
     }
     const plant: Plant = {
       readings,
@@ -147,7 +182,7 @@ export function fileLook(
     };
     for (const notice of isRich ? reviewNotices(plant, everything) : plainNotices(plant)) {
       const kind = noticeKinds.find((one) => one === notice.kind);
-      if (kind === undefined) continue;
+      if (kind === undefined || waits(kind)) continue;
       const lines = notice.readings.map((name) => Number(name.slice(name.indexOf(':') + 1)));
       const held = notices.get(kind);
       if (held) {
@@ -188,6 +223,7 @@ export function fileLook(
       const operator = batch.operator[i]!;
       const joint = batch.joint[i]!;
       if (batch.unit[i] === noUnit) block.unit[to] = 0;
+      if (open?.unit) unitOpen[to] = batch.unit[i] === noUnit && !Number.isNaN(batch.torque[i]!) ? 1 : 0;
       block.id[to] = total + i + 1;
       block.tool[to] = tool < 0 ? -1 : position.tool[tool]!;
       block.operator[to] = operator < 0 ? -1 : position.operator[operator]!;
@@ -211,7 +247,7 @@ export function fileLook(
     met.names.tool.forEach((serial, index) => {
       const tool = register.tools[position.tool[index]!];
       // Of small files the review's own notices say it, cycles counted.
-      const due = tool && !isRich ? overdueAt(tool, lastOfTool[index]!) : null;
+      const due = tool && !isRich && !waits('calibration-overdue') ? overdueAt(tool, lastOfTool[index]!) : null;
       if (due !== null) {
         const held = notices.get('calibration-overdue');
         if (held) held.count++;
@@ -220,7 +256,7 @@ export function fileLook(
           notices.set('calibration-overdue', { said: sentence, lines: [], count: 1 });
         }
       }
-      if (tool?.storageCapacity != null && perTool[index]! >= tool.storageCapacity) {
+      if (tool?.storageCapacity != null && !waits('memory-full') && perTool[index]! >= tool.storageCapacity) {
         const sentence = said('store.notice.memory-full', { tool: serial, readings: tool.storageCapacity });
         const held = notices.get('memory-full');
         if (held) held.count++;
@@ -229,7 +265,7 @@ export function fileLook(
     });
     for (const kind of ['tool', 'operator', 'joint'] as const) {
       const unknown = met.names[kind].filter((name) => state.nameId(kind, name) === null);
-      if (unknown.length === 0) continue;
+      if (unknown.length === 0 || waits('unknown-name')) continue;
       const sentence = said('store.notice.unknown-name', {
         kind,
         names: unknown.slice(0, 5),
@@ -241,18 +277,28 @@ export function fileLook(
     }
 
     const inLimits = sum.inLimits > 0;
+    const measure = sum.torques === 0 && sum.angles > 0 ? 'angle' : 'torque';
+    const upwards = inLimits ? 'place' : measure;
     const drawn = [...days.entries()].sort((a, b) => a[0] - b[0]);
     return {
       wouldAdd: {
-        days: drawn.slice(0, drawnDays).map(([day, drawing]) => drawing.done(day, inLimits)),
+        days: drawn.slice(0, drawnDays).map(([day, drawing]) => drawing.done(day, upwards, orDays(day, open))),
         moreDays: Math.max(0, drawn.length - drawnDays),
         noTime: sum.noTime,
+        untimed: sum.noTime > 0 ? untimed.done(0, upwards) : null,
         pass: sum.pass,
         fail: sum.fail,
         unjudged: sum.unjudged,
         otherDirection: sum.otherDirection,
         inLimits,
+        measure,
         unit: unit === null ? null : (torqueUnitCodes[unit] ?? null),
+        provisional: open && {
+          questions: open.questions,
+          said: openSaid(open, otherwise),
+          unitOpen: open.unit,
+          leftUnjudged,
+        },
       },
       notices: [...notices].map(([kind, notice]) => ({
         kind,
@@ -322,8 +368,63 @@ function recounted(kind: NoticeKind, sentence: IntakeNotice['said'], count: numb
   }
 }
 
+/**
+ * Readings that another order of day and month would judge otherwise: 1.
+ *
+ * Compared are verdict, reasons, revision and the torque at the fastener (which an adapter of that day would change); a
+ * place inside one-sided limits is scaled by the readings around it and says nothing of the one reading.
+ */
+function judgedByDay(
+  readings: ReadingColumns,
+  register: Register,
+  judged: Judged,
+  order: NonNullable<WhatIsOpen['order']>,
+): Uint8Array {
+  const differs = new Uint8Array(readings.length);
+  for (const other of order.others) {
+    let day = Number.NaN;
+    let shift = 0;
+    // No such date under the other order: it is none of the days it may be, and the reading stays as it is.
+    const at = readings.at.map((time) => {
+      if (Number.isNaN(time)) return time;
+      const midnight = Math.floor(time / msPerDay) * msPerDay;
+      if (midnight !== day) {
+        day = midnight;
+        shift = (underOrder(midnight, order.from, other) ?? midnight) - midnight;
+      }
+      return time + shift;
+    });
+    const there = judgeAll({ ...readings, at }, register);
+    for (let i = 0; i < readings.length; i++) {
+      if (
+        there.verdict[i] !== judged.verdict[i] ||
+        there.reasons[i] !== judged.reasons[i] ||
+        there.revision[i] !== judged.revision[i] ||
+        there.unjudgedBecause[i] !== judged.unjudgedBecause[i] ||
+        !Object.is(there.torque[i], judged.torque[i])
+      )
+        differs[i] = 1;
+    }
+  }
+  return differs;
+}
+
+/** Other days that a day's date may be. */
+function orDays(day: number, open: WhatIsOpen | null): number[] {
+  const { order } = open ?? {};
+  if (!order) return [];
+  const others = order.others.map((other) => underOrder(day, order.from, other));
+  return [...new Set(others)].flatMap((other) => (other === null || other === day ? [] : [other]));
+}
+
+/** The place inside the limits of torque, or of angle where there is none. */
+function placeOf(judged: Judged, i: number): number {
+  const place = judged.torquePlace[i]!;
+  return Number.isNaN(place) ? judged.anglePlace[i]! : place;
+}
+
 /** 0 inside, 1 torque low, 2 torque high, 3 angle low, 4 angle high, 5 unjudged, 6 other direction. */
-function kindOf(judged: Plant['judged'], i: number): number {
+function kindOf(judged: Judged, i: number): number {
   const verdict = judged.verdict[i]!;
   if (verdict === 1) return 0;
   if (verdict === 0) return judged.unjudgedBecause[i] === 1 ? 6 : 5;

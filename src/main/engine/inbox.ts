@@ -18,6 +18,7 @@ import { type Problem, ProblemError } from '#core/contract/problems.ts';
 import type { DumpReading, RejectedRow } from '#core/intake/dump-reading.ts';
 import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
 import { dateOrderCodes, rejectCodes } from '#core/intake/vocabulary.ts';
+import { whatIsOpen } from '#core/intake/what-is-open.ts';
 import { said } from '#core/text/said.ts';
 import type { KnownNames } from '../reader/read-dump.ts';
 import type { ReaderProgress, ReaderValues, ReadJob } from '../reader/reader-jobs.ts';
@@ -44,7 +45,7 @@ import {
 import type { OpenHypotheses } from '../store/sqlite/held-evidence.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import type { HeldCount, Store, StoredSource, StoreOp } from '../store/store.ts';
-import { fileSight } from './file-plant.ts';
+import { type FileSight, fileSight } from './file-plant.ts';
 import {
   importedSource,
   intakeOutcome,
@@ -87,6 +88,9 @@ interface Ticket {
   problem: Problem | null;
   wouldAdd: WouldAdd | null;
   notices: readonly IntakeNotice[];
+  /** What `wouldAdd`, `notices` and `held` were worked out from; null: nothing yet. */
+  seenWith: { readonly register: string; readonly change: number } | null;
+  looking: Promise<void> | null;
   firstLines: DumpReading | null;
   progress: { done: number; total: number; lines: number } | null;
   takingIn: boolean;
@@ -202,9 +206,68 @@ export class Inbox {
     return intakePreview(this.#facts(ticket));
   }
 
-  /** What is known of a ticket so far. */
-  preview(name: string): IntakePreview {
-    return intakePreview(this.#facts(this.#ticket(name)));
+  /** What is known of a ticket so far; looked at anew where the register or the readings held have changed since. */
+  async preview(name: string): Promise<IntakePreview> {
+    const ticket = this.#ticket(name);
+    await this.#lookAgain(ticket).catch((error: unknown) => {
+      // What was seen before is better than nothing; that the file itself is gone is said when it is taken in.
+      if (storeProblem(error, this.#host.storePath).problem.kind === 'fault' && this.#tickets.has(name)) throw error;
+    });
+    return intakePreview(this.#facts(ticket));
+  }
+
+  /** A file that waits is shown as the register of now judges it: limits may have come since it was read. */
+  async #lookAgain(ticket: Ticket): Promise<void> {
+    const { staged } = ticket;
+    if (!staged || staged.reading.problem !== null || ticket.running || ticket.takingIn || ticket.same) return;
+    if (ticket.looking) return ticket.looking;
+    const { lastChange } = await this.#host.store.summary();
+    if (ticket.seenWith?.change === lastChange) return;
+    const state = await this.#host.register();
+    const register = JSON.stringify(state.register);
+    const isJudged = ticket.seenWith?.register === register;
+    if (ticket.running || ticket.takingIn || ticket.looking || ticket.staged !== staged)
+      return ticket.looking ?? undefined;
+    const work = this.#look(ticket, staged, state, isJudged ? 'held' : 'all', {}).finally(() => {
+      ticket.looking = null;
+    });
+    ticket.looking = work;
+    await work;
+    if (ticket.staged === staged) ticket.seenWith = { register, change: lastChange };
+  }
+
+  /** Judges the rows of a read file, and counts which of them are held; with open questions only what is certain. */
+  async #look(
+    ticket: Ticket,
+    staged: StagedReading,
+    register: RegisterState,
+    what: 'all' | 'held',
+    options: { readonly signal?: AbortSignal | undefined; readonly follower?: SightFollower | undefined },
+  ): Promise<void> {
+    const { reading } = staged;
+    const { reader, storePath } = this.#host;
+    const { signal } = options;
+    const open = whatIsOpen(reading);
+    const judge = async (): Promise<FileSight> => {
+      const seen = open === null ? await options.follower?.done(staged.rows) : null;
+      const rows = readRowFile(join(ticketFolder(storePath, ticket.state.ticket), stagedFiles.rows));
+      const whole = { count: staged.rows, names: staged.names, newestFirst: reading.newestFirst, rows, open };
+      return seen ?? fileSight(whole, register, signal);
+    };
+    const [sight, held] = await Promise.all([
+      what === 'all' ? judge() : null,
+      // Which rows are held cannot be told before they are read for good.
+      open === null
+        ? reader.ask({ kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) }, { signal })
+        : null,
+    ]);
+    // Meanwhile it may have been read again.
+    if (ticket.staged !== staged) return;
+    if (sight) {
+      ticket.wouldAdd = staged.rows === 0 ? null : sight.wouldAdd;
+      ticket.notices = sight.notices;
+    }
+    ticket.held = held;
   }
 
   /** Takes files in, one after another; each stands alone. */
@@ -411,12 +474,14 @@ export class Inbox {
       problem: null,
       wouldAdd: null,
       notices: [],
+      seenWith: null,
       firstLines: null,
       progress: { done: 0, total: ticket.state.bytes, lines: 0 },
     } satisfies Partial<Ticket>);
     this.#setPhase(ticket, 'reading');
     this.#changed();
     try {
+      const { lastChange } = await store.summary();
       const [register, recipes, sources] = await Promise.all([this.#host.register(), store.recipes(), store.sources()]);
       const size = (await stat(ticket.state.path)).size;
       ticket.state = { ...ticket.state, bytes: size };
@@ -477,20 +542,9 @@ export class Inbox {
       if (!staged) return;
       ticket.staged = staged;
       const { reading } = staged;
-      if (reading.problem === null && reading.questions.length === 0) {
-        const whole = { count: staged.rows, names: staged.names, newestFirst: reading.newestFirst };
-        const [sight, held] = await Promise.all([
-          follower
-            .done(staged.rows)
-            .then((seen) => seen ?? fileSight({ ...whole, rows: readRowFile(rowFile) }, register, context.signal)),
-          reader.ask(
-            { kind: 'probe', ticket: ticket.state.ticket, overlap: overlapAnswer(ticket) },
-            { signal: context.signal },
-          ),
-        ]);
-        ticket.wouldAdd = sight.wouldAdd;
-        ticket.notices = sight.notices;
-        ticket.held = held;
+      if (reading.problem === null) {
+        await this.#look(ticket, staged, register, 'all', { signal: context.signal, follower });
+        ticket.seenWith = { register: JSON.stringify(register.register), change: lastChange };
       }
       this.#setPhase(ticket, reading.problem === null ? 'read' : 'failed');
     } catch (error) {
@@ -621,6 +675,8 @@ function fresh(state: TicketState): Ticket {
     problem: null,
     wouldAdd: null,
     notices: [],
+    seenWith: null,
+    looking: null,
     firstLines: null,
     progress: null,
     takingIn: false,

@@ -10,7 +10,8 @@ import type {
 } from '#core/contract/models/intake-model.ts';
 import type { Problem } from '#core/contract/problems.ts';
 import type { DumpReading, RejectedRow } from '#core/intake/dump-reading.ts';
-import type { LineCounts } from '#core/intake/vocabulary.ts';
+import { type LineCounts, noticeKinds } from '#core/intake/vocabulary.ts';
+import { waitsForAnswer, whatIsOpen } from '#core/intake/what-is-open.ts';
 import { type Said, said, say } from '#core/text/said.ts';
 import type { HeldCount, OverlapDoubt, StoredSource } from '../store/store.ts';
 
@@ -77,6 +78,7 @@ export function intakePreview(facts: TicketFacts): IntakePreview {
   const questions = openQuestions(facts);
   const counts = countsOf(facts);
   const problem = facts.problem ?? reading?.problem ?? null;
+  const open = reading && whatIsOpen(reading);
   return {
     ticket: facts.ticket,
     name: facts.name,
@@ -93,12 +95,25 @@ export function intakePreview(facts: TicketFacts): IntakePreview {
     roles: reading?.roles ?? [],
     questions,
     answers: facts.answers,
-    wouldAdd: facts.wouldAdd,
+    wouldAdd: withOverlap(facts.wouldAdd, questions),
     rejected: (reading?.firstRejected ?? []).map(rejectedLine),
     rejectedByReason: reading?.rejectedByReason ?? [],
-    notices: noticesOf(facts),
+    notices: noticesOf(facts).filter((notice) => open === null || !waitsForAnswer(notice.kind, open)),
+    noticesWait: open !== null && noticeKinds.some((kind) => waitsForAnswer(kind, open)),
     recipe: reading?.recipeInfo ?? null,
   };
+}
+
+/** While it is asked whether the rows are held already, the picture shows the file and not what it would add. */
+function withOverlap(wouldAdd: WouldAdd | null, questions: readonly QuestionCard[]): WouldAdd | null {
+  if (wouldAdd === null || wouldAdd.provisional !== null || questions.length === 0) return wouldAdd;
+  const provisional = {
+    questions: questions.map((card) => card.id),
+    said: [said('intake.open-overlap', {})],
+    unitOpen: false,
+    leftUnjudged: 0,
+  };
+  return { ...wouldAdd, provisional };
 }
 
 function finding(
@@ -141,6 +156,8 @@ export function intakeOutcome(
   const questions = openQuestions(facts);
   const problem = facts.problem ?? facts.reading?.problem ?? null;
   const counts = countsOf(facts);
+  // While the file asks, what the register says of its rows is for the preview alone.
+  const asked = (facts.reading?.questions.length ?? 0) > 0;
   const sentence = problem
     ? problem.said
     : questions.length > 0
@@ -175,7 +192,11 @@ export function intakeOutcome(
         evidence: choice.evidence.map((one) => say(one)),
       })),
     })),
-    notices: noticesOf(facts).map((notice) => ({ kind: notice.kind, text: say(notice.said), lines: notice.lines })),
+    notices: (asked ? (facts.reading?.notices ?? []) : noticesOf(facts)).map((notice) => ({
+      kind: notice.kind,
+      text: say(notice.said),
+      lines: notice.lines,
+    })),
     recipe: facts.reading?.recipe ?? null,
     secondTable: facts.reading?.secondTable ?? null,
     said: sentence,

@@ -65,7 +65,7 @@ export class SightFollower {
         // Meanwhile the reader may have started again: what was read is void.
         if (block.pass !== this.#pass) continue;
         if (names === null) throw new Error('a staged block could not be read back');
-        this.#look ??= fileLook(this.#state, { isRich: false, newestFirst: false });
+        this.#look ??= fileLook(this.#state, { isRich: false, newestFirst: false, open: null });
         this.#look.meet(block.names);
         this.#look.add(this.#batch, names);
       }

@@ -45,21 +45,25 @@ describe('wouldAddRibbon', () => {
     days: [
       {
         day: one,
+        orDays: [],
         count: 4,
         at: Float64Array.from([6, 7, 8, 9], (hour) => one + hour * msPerHour + 60_000),
         place: Float64Array.from([0.2, -1.3, 3, Number.NaN]),
         kind: Uint8Array.from([0, 1, 2, 6]),
       },
-      { day: one + msPerDay, count: 0, at: new Float64Array(0), place: new Float64Array(0), kind: new Uint8Array(0) },
+      { day: one + msPerDay, orDays: [], count: 0, at: new Float64Array(0), place: new Float64Array(0), kind: new Uint8Array(0) },
     ],
     moreDays: 0,
     noTime: 0,
+    untimed: null,
     pass: 1,
     fail: 2,
     unjudged: 1,
     otherDirection: 1,
     inLimits: true,
+    measure: 'torque',
     unit: 'N.m',
+    provisional: null,
   };
 
   it('draws each reading once, far ones on the edge and unplaced ones on the rail below', () => {

@@ -150,20 +150,41 @@ export interface WouldAdd {
   readonly days: readonly WouldAddDay[];
   /** Days after the ones drawn. */
   readonly moreDays: number;
-  /** Readings without a time: not drawn. */
+  /** Readings without a time. */
   readonly noTime: number;
+  /** Those without a time, in the order of the file: `at` counts them from 1 and `day` says nothing. Null: none. */
+  readonly untimed: WouldAddDay | null;
   readonly pass: number;
   readonly fail: number;
   readonly unjudged: number;
   readonly otherDirection: number;
-  /** True: `place` holds places inside limits; false: no limits known, `place` holds torque in `unit`. */
+  /** True: `place` holds places inside limits; false: no limits known, `place` holds what `measure` says. */
   readonly inLimits: boolean;
+  /** Torque in `unit`; the angle in degrees where the file holds no torque. */
+  readonly measure: 'torque' | 'angle';
+  /** Null: no torque, or its unit is asked. */
   readonly unit: TorqueUnit | null;
+  /** Set while a question is open: the picture is what was read so far. Null: nothing is asked. */
+  readonly provisional: ProvisionalPicture | null;
+}
+
+/** What an open question leaves undecided in the picture of a file. */
+export interface ProvisionalPicture {
+  /** Open questions that bear on it, by id. */
+  readonly questions: readonly string[];
+  /** What that means for the picture, sentence by sentence; never empty. */
+  readonly said: readonly Said[];
+  /** Torques stand as written: their unit is asked. */
+  readonly unitOpen: boolean;
+  /** Readings left unjudged because something is asked. */
+  readonly leftUnjudged: number;
 }
 
 export interface WouldAddDay {
   /** Civil ms of midnight. */
   readonly day: number;
+  /** Other days that the same written date may be while day and month are asked for; empty: the day is certain. */
+  readonly orDays: readonly number[];
   readonly count: number;
   /** At most 600 readings of the day, failing ones first kept. */
   readonly at: Float64Array;
@@ -254,6 +275,8 @@ export interface IntakePreview {
   readonly rejected: readonly RejectedLine[];
   readonly rejectedByReason: readonly ReasonCount[];
   readonly notices: readonly IntakeNotice[];
+  /** Some kinds of notices are not said before the open question is answered. */
+  readonly noticesWait: boolean;
   readonly recipe: RecipeInfo | null;
 }
 

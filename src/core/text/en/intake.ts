@@ -300,6 +300,28 @@ export const intake = {
     `the readings would run from ${shortNumber(a.min, f)} to ${shortNumber(a.max, f)} ${torqueUnitSymbols[a.unit]}`,
   'intake.ev-name-from': (a: { by: string }, _f: Format) => `from ${byWords[a.by] ?? a.by}`,
 
+  'intake.open-unit': (_: Nothing, _f: Format) =>
+    'The unit is not known: torques stand as written, and no limit judges them.',
+  'intake.open-mark': (a: { mark: DecimalMark }, _f: Format) =>
+    `Which decimal mark holds is not known: numbers are read with a decimal ${markWords[a.mark]}, and no limit judges them.`,
+  'intake.open-order': (a: { otherwise: number }, f: Format) =>
+    `Day and month are not told apart: a panel that may be either of two days names both.${
+      a.otherwise === 0
+        ? ''
+        : ` ${f.number(a.otherwise)} ${s(a.otherwise, 'reading is', 'readings are')} left unjudged: the other day has other limits.`
+    }`,
+  'intake.open-torque': (a: { column: number | null; name: string | null }, f: Format) =>
+    a.column === null
+      ? 'Which column holds the torque is not known, so nothing is judged.'
+      : `Which column holds the torque is not known: ${a.name === null ? `column ${f.number(a.column)}` : `"${a.name}"`} is drawn as if it did, and nothing is judged.`,
+  'intake.open-angle': (_: Nothing, _f: Format) =>
+    'Which column holds the angle is not known: where an angle has limits, readings inside their torque limits stay unjudged.',
+  'intake.open-tool': (_: Nothing, _f: Format) =>
+    'The tool is not known, nor whether it carries an adapter: readings that name none are unjudged.',
+  'intake.open-joint': (_: Nothing, _f: Format) => 'The joint is not known: readings that name none are unjudged.',
+  'intake.open-overlap': (_: Nothing, _f: Format) => 'Which of these readings are new is not known.',
+  'intake.open-no-bearing': (_: Nothing, _f: Format) => 'No verdict hangs on what is asked.',
+
   'intake.finding-ready': (a: { accepted: number; alreadyHeld: number; rejected: number }, f: Format) =>
     `${f.number(a.accepted)} new ${s(a.accepted, 'reading is', 'readings are')} ready.${a.alreadyHeld > 0 ? ` ${f.number(a.alreadyHeld)} ${s(a.alreadyHeld, 'is', 'are')} held already.` : ''}${a.rejected > 0 ? ` ${f.number(a.rejected)} ${s(a.rejected, 'line was', 'lines were')} rejected.` : ''}`,
   'intake.finding-question': (a: { accepted: number; questions: number; first: Said }, f: Format) =>

@@ -11,6 +11,7 @@ const changeWords: Readonly<Record<string, string>> = {
   withdraw: 'took out of force',
   restore: 'put back in force',
   register: 'changed the register',
+  remove: 'removed',
   settle: 'settled the name',
   'leave-out': 'left out',
   'put-back': 'put back',
@@ -241,18 +242,26 @@ export const uiIntakeRegister = {
   // ---- Intake: would add, rejected, notices -----------------------------------------------
   'intake-ui.add.title': (_: None, _f: Format) => 'What it would add',
   'intake-ui.add.note': (
-    a: { readings: number; fail: number; unjudged: number; noTime: number; moreDays: number },
+    a: { readings: number; held: number; fail: number; unjudged: number; noTime: number; moreDays: number },
     f: Format,
   ) =>
     [
-      readings(a.readings, f),
+      `${readings(a.readings, f)}${a.held === 0 ? '' : a.held >= a.readings ? ', all held already' : `, ${f.number(a.held)} of them held already`}`,
       `${f.number(a.fail)} outside`,
       `${f.number(a.unjudged)} unjudged`,
-      ...(a.noTime > 0 ? [`${f.number(a.noTime)} without a time, not drawn`] : []),
+      ...(a.noTime > 0 && a.noTime < a.readings ? [`${f.number(a.noTime)} without a time`] : []),
       ...(a.moreDays > 0 ? [`and ${a.moreDays === 1 ? '1 more day' : `${f.number(a.moreDays)} more days`}`] : []),
     ].join(', '),
-  'intake-ui.add.none': (_: None, _f: Format) => 'Nothing to draw: no reading has a time.',
+  'intake-ui.add.so-far': (a: { questions: number }, _f: Format) =>
+    a.questions === 1 ? 'as read so far; the open question decides' : 'as read so far; the open questions decide',
+  'intake-ui.add.thinned': (a: { drawn: number; of: number }, f: Format) =>
+    `${f.number(a.drawn)} of ${readings(a.of, f)} drawn: of a day with more than 600, those outside first, the others evenly thinned.`,
+  'intake-ui.notices.so-far': (_: None, _f: Format) => 'so far; more may follow the answer',
   'intake-ui.ribbon.title': (_: None, _f: Format) => 'What this file would add, inside its limits',
+  'intake-ui.ribbon.title-open': (_: None, _f: Format) => 'What this file would add, as read so far',
+  'intake-ui.ribbon.untimed': (_: None, _f: Format) => 'no time, in the order of the file',
+  'intake-ui.ribbon.unit-open': (_: None, _f: Format) => 'unit open',
+  'intake-ui.ribbon.or': (_: None, _f: Format) => ' or ',
   'intake-ui.ribbon.summary': (
     a: { readings: number; days: number; pass: number; fail: number; unjudged: number },
     f: Format,

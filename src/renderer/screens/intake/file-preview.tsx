@@ -124,7 +124,13 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
             busy={busy}
             onRole={(column, role) => onAnswers({ ...preview.answers, [`role:${column}`]: role })}
           />
-          {preview.wouldAdd ? <WouldAddFigure wouldAdd={preview.wouldAdd} /> : null}
+          {preview.wouldAdd ? (
+            <WouldAddFigure
+              wouldAdd={preview.wouldAdd}
+              held={preview.alreadyHeld}
+              questions={preview.questions.length}
+            />
+          ) : null}
         </div>
         <div className="intake-side-column">
           {question ? (
@@ -143,7 +149,7 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
             />
           ) : null}
           <RejectedLines preview={preview} />
-          <NoticeList notices={preview.notices} />
+          <NoticeList notices={preview.notices} waits={preview.noticesWait} />
         </div>
       </div>
     </>

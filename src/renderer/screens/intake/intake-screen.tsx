@@ -27,7 +27,7 @@ import { QueueList } from './queue-list.tsx';
 import { RecipeList } from './recipe-list.tsx';
 import './intake.css';
 
-const inboxTouches = { touches: ['inbox', 'readings', 'recipes'] } as const;
+const inboxTouches = { touches: ['inbox', 'readings', 'recipes', 'register'] } as const;
 const pollMs = 700;
 
 export default function IntakeScreen(): ReactNode {

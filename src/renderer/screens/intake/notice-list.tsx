@@ -5,10 +5,20 @@ import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 
 /** What is worth knowing about lines that were accepted. */
-export function NoticeList({ notices }: { notices: readonly IntakeNotice[] }): ReactNode {
+export function NoticeList({
+  notices,
+  waits,
+}: {
+  notices: readonly IntakeNotice[];
+  /** More may be said once what is asked is answered. */
+  waits: boolean;
+}): ReactNode {
   if (notices.length === 0) return null;
   return (
-    <Region title={t('intake-ui.notices.title', {})} note={t('intake-ui.notices.note', {})}>
+    <Region
+      title={t('intake-ui.notices.title', {})}
+      note={waits ? t('intake-ui.notices.so-far', {}) : t('intake-ui.notices.note', {})}
+    >
       <table className="data notices">
         <thead className="hidden">
           <tr>

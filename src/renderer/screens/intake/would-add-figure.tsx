@@ -3,30 +3,55 @@ import type { WouldAdd } from '#core/contract/models/intake-model.ts';
 import { wouldAddRibbon } from '#core/figures/would-add-ribbon.ts';
 import { FigureView } from '../../figures/figure-view.tsx';
 import { Region } from '../../parts/region.tsx';
+import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
+import { drawnOf } from './drawn-of.ts';
 
 const height = 122;
 
-/** A small limit ribbon of the file, one panel a day. */
-export function WouldAddFigure({ wouldAdd }: { wouldAdd: WouldAdd }): ReactNode {
+interface WouldAddFigureProps {
+  readonly wouldAdd: WouldAdd;
+  /** Readings of the file that are held already. */
+  readonly held: number;
+  /** Questions still open. */
+  readonly questions: number;
+}
+
+/** A small limit ribbon of the file, one panel a day; while something is asked it says what that leaves open. */
+export function WouldAddFigure({ wouldAdd, held, questions }: WouldAddFigureProps): ReactNode {
   const build = useCallback((size: { width: number; height: number }) => wouldAddRibbon(wouldAdd, size), [wouldAdd]);
   const readings = wouldAdd.pass + wouldAdd.fail + wouldAdd.unjudged + wouldAdd.otherDirection;
+  const { provisional } = wouldAdd;
+  const { drawn, of } = drawnOf(wouldAdd);
   return (
     <Region
       title={t('intake-ui.add.title', {})}
-      note={t('intake-ui.add.note', {
-        readings,
-        fail: wouldAdd.fail,
-        unjudged: wouldAdd.unjudged + wouldAdd.otherDirection,
-        noTime: wouldAdd.noTime,
-        moreDays: wouldAdd.moreDays,
-      })}
+      className={provisional ? 'would-add so-far' : 'would-add'}
+      note={
+        <>
+          {provisional ? <em>{t('intake-ui.add.so-far', { questions })}</em> : null}
+          {t('intake-ui.add.note', {
+            readings,
+            held,
+            fail: wouldAdd.fail,
+            unjudged: wouldAdd.unjudged + wouldAdd.otherDirection,
+            noTime: wouldAdd.noTime,
+            moreDays: wouldAdd.moreDays,
+          })}
+        </>
+      }
     >
-      {wouldAdd.days.length === 0 ? (
-        <p className="caption">{t('intake-ui.add.none', {})}</p>
-      ) : (
-        <FigureView build={build} height={height} />
-      )}
+      {provisional ? (
+        <ul className="what-is-open">
+          {provisional.said.map((sentence) => (
+            <li key={sentence.key}>
+              <Sentence of={sentence} />
+            </li>
+          ))}
+        </ul>
+      ) : null}
+      <FigureView build={build} height={height} />
+      {drawn < of ? <p className="caption">{t('intake-ui.add.thinned', { drawn, of })}</p> : null}
     </Region>
   );
 }
