@@ -33,13 +33,19 @@ export function lastCalibration(tool: Pick<Tool, 'calibratedOn' | 'events'>, now
   return last;
 }
 
+/** Pulls after which a tool is calibrated again; null: it goes by months only. */
+export function cycleInterval(tool: Pick<Tool, 'intervalMonths' | 'intervalCycles'>): number | null {
+  if (tool.intervalMonths === null && tool.intervalCycles === null) return defaultIntervalCycles;
+  return tool.intervalCycles === null || tool.intervalCycles < 1 ? null : tool.intervalCycles;
+}
+
 /**
  * When the calibration of a tool is due: date plus months, until the end of that day, or the day on which the readings
  * held since reach the cycle interval, whichever is first. The count is a lower bound: not every pull is held.
  *
  * @param tool intervals; both absent: the default of ISO 6789 stands in
  * @param calibratedAt civil ms of the last calibration; null gives null
- * @param timesSince civil ms of the tool's readings after the calibration, rising
+ * @param timesSince civil ms of the tool's readings after the calibration, rising; those past the cycle interval may lack
  * @param now civil ms
  */
 export function calibrationDue(
@@ -51,9 +57,9 @@ export function calibrationDue(
   if (calibratedAt === null) return null;
   const byDefault = tool.intervalMonths === null && tool.intervalCycles === null;
   const months = byDefault ? defaultIntervalMonths : tool.intervalMonths;
-  const cycles = byDefault ? defaultIntervalCycles : tool.intervalCycles;
+  const cycles = cycleInterval(tool);
   const byMonths = months === null ? null : addMonths(calibratedAt, months);
-  const reachedAt = cycles === null || cycles < 1 ? undefined : timesSince[cycles - 1];
+  const reachedAt = cycles === null ? undefined : timesSince[cycles - 1];
   if (reachedAt !== undefined && (byMonths === null || startOfDay(reachedAt) <= byMonths)) {
     // The interval is used up by that very reading: overdue from then on, not from the end of the day.
     return { on: startOfDay(reachedAt), overdue: now >= reachedAt, because: 'cycles', byDefault };

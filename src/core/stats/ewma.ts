@@ -27,11 +27,16 @@ export function ewmaChart(
   const upper = new Float64Array(n);
   const signals: number[] = [];
   let last = mean;
+  let grown = 0;
+  let half = 0;
   for (let i = 0; i < n; i++) {
     last = lambda * values[i]! + (1 - lambda) * last;
     z[i] = last;
-    const grown = steadyState ? 1 : -Math.expm1(2 * (i + 1) * Math.log1p(-lambda));
-    const half = width * sigma * Math.sqrt((lambda / (2 - lambda)) * grown);
+    // After some points the limits have reached the steady state, to the last bit.
+    if (grown !== 1) {
+      grown = steadyState ? 1 : -Math.expm1(2 * (i + 1) * Math.log1p(-lambda));
+      half = width * sigma * Math.sqrt((lambda / (2 - lambda)) * grown);
+    }
     lower[i] = mean - half;
     upper[i] = mean + half;
     if (last > upper[i]! || last < lower[i]!) signals.push(i);

@@ -4,7 +4,7 @@
  * Sources: JCGM 106:2012; ISO 14253-1:2017 (written for geometrical inspection; same rule stated from memory).
  */
 import { type Limits, nearerLimitIndex } from './capability-indices.ts';
-import { sampleMoments } from './sample-moments.ts';
+import { type SampleMoments, sampleMoments } from './sample-moments.ts';
 
 /** One-sided 95 % factor. */
 const guardFactor = 1.645;
@@ -133,21 +133,29 @@ export function uncertaintyRatio(limits: Limits, expanded: number): number | nul
  * Ppk of the applied torque if the tool stood at either edge of its permitted error: of x/(1 + a) and of x/(1 - a).
  *
  * @param permissible relative permissible deviation of each reading's tool; one number for all, or one a reading
+ * @param moments of the values, where they are known already
  */
 export function indexAtPermittedError(
   values: ArrayLike<number>,
   permissible: number | ArrayLike<number>,
   limits: Limits,
+  moments: SampleMoments | null = sampleMoments(values),
 ): { high: number; low: number; smaller: number } | null {
   const edge = (sign: 1 | -1): number | null => {
-    const applied = new Float64Array(values.length);
-    for (let i = 0; i < values.length; i++) {
-      const a = typeof permissible === 'number' ? permissible : permissible[i]!;
-      applied[i] = values[i]! / (1 + sign * a);
+    if (!moments) return null;
+    let { mean, standardDeviation: s } = moments;
+    if (typeof permissible === 'number') {
+      // One factor for all: mean and standard deviation scale with it.
+      mean /= 1 + sign * permissible;
+      s = s === null ? null : s / (1 + sign * permissible);
+    } else {
+      const applied = new Float64Array(values.length);
+      for (let i = 0; i < applied.length; i++) applied[i] = values[i]! / (1 + sign * permissible[i]!);
+      const own = sampleMoments(applied);
+      if (!own) return null;
+      ({ mean, standardDeviation: s } = own);
     }
-    const moments = sampleMoments(applied);
-    const s = moments?.standardDeviation ?? 0;
-    return moments && s > 0 ? nearerLimitIndex(limits, moments.mean, s) : null;
+    return s !== null && s > 0 ? nearerLimitIndex(limits, mean, s) : null;
   };
   const high = edge(1);
   const low = edge(-1);

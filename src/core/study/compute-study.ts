@@ -2,6 +2,8 @@
 import type { StudyChoices } from '../contract/calls.ts';
 import { type Computed, valueOrNull } from '../outcome.ts';
 import type { Plant } from '../readings/plant.ts';
+import { selectReadings } from '../readings/select-readings.ts';
+import { fastenerChains } from '../review/chains.ts';
 import { andersonDarlingNormal } from '../stats/anderson-darling.ts';
 import { ascendingValues } from '../stats/ascending-values.ts';
 import { type Limits, leastForIndices } from '../stats/capability-indices.ts';
@@ -27,18 +29,25 @@ import { finished, type Steps } from '../steps.ts';
 import { betweenGroups } from './between-groups.ts';
 import { chartFigures } from './chart-figures.ts';
 import { findOutliers } from './find-outliers.ts';
-import { fingerprintParts, fingerprintSeed, usedReadings } from './fingerprint.ts';
+import {
+  type FingerprintChoices,
+  fingerprintParts,
+  fingerprintSeed,
+  fingerprintText,
+  usedReadings,
+} from './fingerprint.ts';
 import { fitAll, recommend } from './fit-models.ts';
 import type { IndexFigure, Study } from './study.ts';
 import { allIndices, machineFacts } from './study-indices.ts';
 import { measurementOf } from './study-measurement.ts';
-import { type StudyReadings, studyReadings } from './study-readings.ts';
+import { type StudyReadings, studyReadings, studyScope } from './study-readings.ts';
+import { usedOrigin } from './used-origin.ts';
 
 /** What the environment provides: core itself has no hash. */
 export interface StudyTools {
   sha256Hex(utf8Text: string): string;
   /** The same part by part, for texts too long to hold; without it the text is made as a whole. */
-  startSha256?(): { update(utf8Text: string): void; hex(): string };
+  startSha256?(): { update(part: Uint8Array | string): void; hex(): string };
   readonly programVersion: string;
   /** Operators under numbers instead of names, wherever a study names them. */
   readonly anonymousOperators?: boolean;
@@ -69,6 +78,11 @@ export function* computeStudySteps(plant: Plant, choices: StudyChoices, tools: S
   const key = JSON.stringify({ ...choices, whatIf: null });
   const known = ofPlant.get(key);
   if (known !== undefined) return known;
+  // Both are kept with the plant: asked here, each is a step of its own.
+  selectReadings(plant, studyScope(choices));
+  yield;
+  fastenerChains(plant);
+  yield;
   const readings = studyReadings(plant, choices);
   yield;
   const study = readings && (yield* computeSteps(plant, choices, tools, readings));
@@ -107,6 +121,9 @@ function* computeSteps(
 
   const { values, orderOf } = usedValues(readings);
   const n = values.length;
+  yield;
+  const origin = usedOrigin(plant, readings, orderOf);
+  yield;
   const sorted = ascendingValues(values, readings.decimals);
   yield;
   const moments = sampleMoments(values);
@@ -116,18 +133,16 @@ function* computeSteps(
 
   // Groups are formed over all readings in their places; left-out ones only shorten them.
   const formed = formSubgroups(readings.strata, subgroup);
-  const groupOfUsed = new Int32Array(n);
-  const runOfUsed = new Int32Array(n);
-  for (let k = 0; k < n; k++) {
-    groupOfUsed[k] = formed.groupOf[orderOf[k]!]!;
-    runOfUsed[k] = readings.runOf[orderOf[k]!]!;
-  }
+  yield;
+  const groupOfUsed = ofUsed(formed.groupOf, orderOf);
+  const runOfUsed = ofUsed(readings.runOf, orderOf);
   const groups = groupFigures(values, groupOfUsed, formed.count);
   // Readings in the remainders of their strata, left-out ones included: they have a place as well.
   let leftOver = 0;
   for (let k = 0; k < formed.groupOf.length; k++) if (formed.groupOf[k]! < 0) leftOver++;
   let shortened = 0;
   for (let g = 0; g < formed.count; g++) if (groups.n[g]! < subgroup) shortened++;
+  yield;
   const moving = movingRanges(values, runOfUsed);
   const withinSigma: Computed<WithinSigma> =
     within === 'mr-bar' || within === 'mr-median'
@@ -144,20 +159,17 @@ function* computeSteps(
   const requirement = requirementOf(readings.joint.class, choices);
   const fingerprint = estimatesOnly
     ? ''
-    : yield* fingerprintOf(
-        tools,
-        fingerprintParts(usedReadings(plant, readings.positions, readings.used, readings.ownValues), {
-          joint: readings.joint.name,
-          of: choices.of,
-          attempts: choices.attempts,
-          within,
-          subgroup,
-          model: choices.model,
-          limits: readings.ownLimits,
-          requirement,
-          baseline: choices.baseline,
-        }),
-      );
+    : yield* fingerprintOf(plant, tools, readings, {
+        joint: readings.joint.name,
+        of: choices.of,
+        attempts: choices.attempts,
+        within,
+        subgroup,
+        model: choices.model,
+        limits: readings.ownLimits,
+        requirement,
+        baseline: choices.baseline,
+      });
 
   const normal = choices.model === 'normal';
   const seed = normal ? null : (choices.seed ?? fingerprintSeed(fingerprint));
@@ -237,7 +249,8 @@ function* computeSteps(
     plant,
     readings,
     values,
-    orderOf,
+    moments,
+    origin,
     step,
     normal ? null : { name: choices.model, fit: chosenFit },
   );
@@ -251,6 +264,7 @@ function* computeSteps(
     requirement,
     values,
     orderOf,
+    origin,
     sorted,
     moments,
     median: n > 0 ? medianOfSorted(sorted) : null,
@@ -289,10 +303,15 @@ function* computeSteps(
   };
 }
 
-function* fingerprintOf(tools: StudyTools, parts: Iterable<string>): Steps<string> {
+function* fingerprintOf(
+  plant: Plant,
+  tools: StudyTools,
+  { positions, used, ownValues: values, decimals }: StudyReadings,
+  choices: FingerprintChoices,
+): Steps<string> {
   const hash = tools.startSha256?.();
-  if (!hash) return tools.sha256Hex([...parts].join(''));
-  for (const part of parts) {
+  if (!hash) return tools.sha256Hex(fingerprintText(usedReadings(plant, positions, used, values), choices));
+  for (const part of fingerprintParts(plant, { positions, used, values }, decimals, choices)) {
     hash.update(part);
     yield;
   }
@@ -301,8 +320,12 @@ function* fingerprintOf(tools: StudyTools, parts: Iterable<string>): Steps<strin
 
 function usedValues(readings: StudyReadings): { values: Float64Array; orderOf: Int32Array } {
   const { values, used, usedCount } = readings;
-  const chosen = new Float64Array(usedCount);
   const orderOf = new Int32Array(usedCount);
+  if (usedCount === values.length) {
+    for (let k = 0; k < usedCount; k++) orderOf[k] = k;
+    return { values, orderOf };
+  }
+  const chosen = new Float64Array(usedCount);
   let n = 0;
   for (let k = 0; k < values.length; k++) {
     if (used[k] !== 1) continue;
@@ -310,6 +333,14 @@ function usedValues(readings: StudyReadings): { values: Float64Array; orderOf: I
     orderOf[n++] = k;
   }
   return { values: chosen, orderOf };
+}
+
+/** A column of all readings, for those used. */
+function ofUsed(column: Int32Array, orderOf: Int32Array): Int32Array {
+  if (orderOf.length === column.length) return column;
+  const chosen = new Int32Array(orderOf.length);
+  for (let k = 0; k < chosen.length; k++) chosen[k] = column[orderOf[k]!]!;
+  return chosen;
 }
 
 /** Display step in the unit of the study. */

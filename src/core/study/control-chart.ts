@@ -12,8 +12,7 @@ const signalsMost = 200;
 export function controlChart(plant: Plant, study: Study): ControlChart {
   const { chart, readings } = study;
   const groupIndex = (p: number): number => {
-    const point = chart.points[p]!;
-    return chart.singles ? point.fromOrder : point.group;
+    return (chart.singles ? chart.points.fromOrder : chart.points.group)[p]!;
   };
   const short = chart.points.length <= studyMarksMost;
   return {
@@ -34,7 +33,7 @@ export function controlChart(plant: Plant, study: Study): ControlChart {
     status: chart.stability?.status ?? null,
     baseline: chart.baseline,
     signals: chart.signals.slice(0, signalsMost).map((signal) => {
-      const value = chart.points[signal.at]!.mean;
+      const value = chart.points.mean[signal.at]!;
       return {
         rule: signal.rule,
         group: groupIndex(signal.at),
@@ -59,7 +58,7 @@ export function controlChart(plant: Plant, study: Study): ControlChart {
         ? {
             lambda: 0.2,
             width: 3,
-            group: chart.points.map((_, p) => groupIndex(p)),
+            group: Array.from(chart.points.group, (_, p) => groupIndex(p)),
             value: Array.from(chart.ewma.z),
             lower: Array.from(chart.ewma.lower),
             upper: Array.from(chart.ewma.upper),
@@ -71,7 +70,7 @@ export function controlChart(plant: Plant, study: Study): ControlChart {
         ? {
             k: 0.5,
             h: 5,
-            group: chart.points.map((_, p) => groupIndex(p)),
+            group: Array.from(chart.points.group, (_, p) => groupIndex(p)),
             high: Array.from(chart.cusum.high),
             low: Array.from(chart.cusum.low),
             signalAt: chart.cusum.signals.map(groupIndex),

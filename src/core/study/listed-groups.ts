@@ -25,7 +25,7 @@ export function listedGroups(plant: Plant, study: Study): ListedGroup[] {
       },
     ];
   }
-  const signalled = new Set(study.chart.signals.map((signal) => study.chart.points[signal.at]!.group));
+  const signalled = new Set(study.chart.signals.map((signal) => study.chart.points.group[signal.at]!));
   const byGroup = new Map<number, ListedGroup['values'][number][]>();
   for (let k = 0; k < n; k++) {
     const g = study.groupOf[k]!;

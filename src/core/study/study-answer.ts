@@ -198,7 +198,7 @@ export function answerOf(plant: Plant, study: Study, tools: StudyTools): StudyAn
 export function readingsOfSignal(study: Study, from: number, at: number): number[] {
   const { chart } = study;
   const orders: number[] = [];
-  for (let p = Math.max(0, from); p <= at; p++) orders.push(...readingsOfPoint(study, chart.points[p]!.group));
+  for (let p = Math.max(0, from); p <= at; p++) orders.push(...readingsOfPoint(study, chart.points.group[p]!));
   return orders;
 }
 

@@ -3,6 +3,7 @@ import { type StudyBand, type StudyGroup, type StudyMark, studyMarksMost } from 
 import { timeStepsMs } from '../readings/columns.ts';
 import type { Plant } from '../readings/plant.ts';
 import { readingName } from '../readings/plant.ts';
+import { ascendingValues } from '../stats/ascending-values.ts';
 import { deviationLimits, rangeLimits } from '../stats/control-limits.ts';
 import { quantileType7 } from '../stats/quantiles.ts';
 import type { RunRuleName } from '../stats/run-rules.ts';
@@ -60,7 +61,7 @@ export function studyMarks(
 }
 
 function bandsOf(plant: Plant, study: Study): StudyBand[] {
-  const { positions, values, used } = study.readings;
+  const { positions, values, used, decimals } = study.readings;
   const n = positions.length;
   const bands: StudyBand[] = [];
   for (let column = 0; column < bandColumns; column++) {
@@ -70,7 +71,7 @@ function bandsOf(plant: Plant, study: Study): StudyBand[] {
     let count = 0;
     for (let k = from; k < to; k++) if (used[k] === 1) inside[count++] = values[k]!;
     if (count === 0) continue;
-    const sorted = inside.subarray(0, count).sort();
+    const sorted = ascendingValues(inside.subarray(0, count), decimals);
     bands.push({
       fromOrder: from,
       toOrder: to - 1,
@@ -92,58 +93,71 @@ function bandsOf(plant: Plant, study: Study): StudyBand[] {
  */
 export function studyGroups(plant: Plant, study: Study): { groups: StudyGroup[]; thinned: boolean } {
   const { chart, readings } = study;
+  const { points } = chart;
   const signals = new Map<number, RunRuleName[]>();
   for (const signal of chart.signals) {
     const list = signals.get(signal.at);
     if (list) list.push(signal.rule);
     else signals.set(signal.at, [signal.rule]);
   }
-  const total = chart.points.length;
+  const total = points.length;
   const thinned = total > studyMarksMost;
   const half = studyMarksMost / 2;
   const everyPoint = thinned ? Math.ceil(total / half) : 1;
   const everySignal = thinned ? Math.max(1, Math.ceil(signals.size / half)) : 1;
-  const rangeAt = new Map<number, number>();
-  if (chart.singles) {
-    study.moving.at.forEach((k, index) => {
-      rangeAt.set(k, study.moving.ranges[index]!);
-    });
-  }
   const groups: StudyGroup[] = [];
   let signalSeen = 0;
   for (let p = 0; p < total; p++) {
-    const point = chart.points[p]!;
-    const own = signals.get(p) ?? [];
+    const own = signals.get(p) ?? noSignals;
     const keep = !thinned || p % everyPoint === 0 || (own.length > 0 && signalSeen % everySignal === 0);
     if (own.length > 0) signalSeen++;
     if (!keep) continue;
-    const orders = readingsOfPoint(study, point.group);
-    const first = orders[0] ?? point.fromOrder;
-    const squares = chart.singles ? 0 : study.groups.sumOfSquares[point.group]!;
-    const spread = spreadLimits(study, point.n);
+    const group = points.group[p]!;
+    const fromOrder = points.fromOrder[p]!;
+    const n = points.n[p]!;
+    const orders = readingsOfPoint(study, group);
+    const first = orders[0] ?? fromOrder;
+    const squares = chart.singles ? 0 : study.groups.sumOfSquares[group]!;
+    const limits = chart.limitsBySize.get(n);
+    const spread = spreadLimits(study, n);
     groups.push({
       // With single readings a group is known by its place in the sequence, as marks are.
-      index: chart.singles ? point.fromOrder : point.group,
-      fromOrder: point.fromOrder,
-      toOrder: orders[orders.length - 1] ?? point.fromOrder,
+      index: chart.singles ? fromOrder : group,
+      fromOrder,
+      toOrder: orders[orders.length - 1] ?? fromOrder,
       at: timeAt(plant, readings.positions[first]!),
       stratum: readings.strata[first]!,
-      phase: point.phase,
+      phase: points.phase[p]!,
       tool: plant.register.tools[plant.readings.tool[readings.positions[first]!]!]?.serial ?? null,
-      n: point.n,
-      mean: point.mean,
-      s: chart.singles || point.n < 2 ? null : Math.sqrt(squares / (point.n - 1)),
-      range: chart.singles || point.n < 2 ? null : study.groups.range[point.group]!,
-      movingRange: chart.singles ? (rangeAt.get(point.group) ?? null) : null,
-      lower: point.lower,
-      upper: point.upper,
+      n,
+      mean: points.mean[p]!,
+      s: chart.singles || n < 2 ? null : Math.sqrt(squares / (n - 1)),
+      range: chart.singles || n < 2 ? null : study.groups.range[group]!,
+      movingRange: chart.singles ? movingRangeAt(study, group) : null,
+      lower: limits?.lower ?? null,
+      upper: limits?.upper ?? null,
       spreadLower: spread?.lower ?? null,
       spreadUpper: spread?.upper ?? null,
-      signals: own,
+      signals: [...own],
       positions: Array.from(orders, (order) => readings.positions[order]!),
     });
   }
   return { groups, thinned };
+}
+
+const noSignals: readonly RunRuleName[] = [];
+
+/** Moving range that ends at a reading, by its place among the used ones; null: it is the first of its run. */
+function movingRangeAt(study: Study, place: number): number | null {
+  const { at, ranges } = study.moving;
+  let low = 0;
+  let high = at.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (at[middle]! < place) low = middle + 1;
+    else high = middle;
+  }
+  return at[low] === place ? ranges[low]! : null;
 }
 
 /** Limits of the chart of spread for a group of its own size. */

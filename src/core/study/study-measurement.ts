@@ -12,29 +12,24 @@ import {
   provedWindow,
 } from '../stats/guard-band.ts';
 import { percentileIndices } from '../stats/percentile-indices.ts';
+import type { SampleMoments } from '../stats/sample-moments.ts';
 import type { Study } from './study.ts';
 import type { StudyReadings } from './study-readings.ts';
 import { certificateOf, ratioOfCertificate } from './tool-certificate.ts';
+import type { UsedOrigin } from './used-origin.ts';
 
 /** Tools, permitted error, ratios, guard band, Ppk at the permitted error and proofs; torque only. */
 export function measurementOf(
   plant: Plant,
   readings: StudyReadings,
   values: Float64Array,
-  orderOf: Int32Array,
+  moments: SampleMoments | null,
+  origin: UsedOrigin,
   step: number,
   model: { readonly name: ModelName; readonly fit: FittedModel | null } | null,
 ): Study['measurement'] {
-  const counts = new Map<number, number>();
-  const lastAt = new Map<number, number>();
-  for (const order of orderOf) {
-    const i = readings.positions[order]!;
-    const tool = plant.readings.tool[i]!;
-    counts.set(tool, (counts.get(tool) ?? 0) + 1);
-    const at = plant.readings.at[i]!;
-    if (!Number.isNaN(at)) lastAt.set(tool, Math.max(at, lastAt.get(tool) ?? at));
-  }
-  const tools = [...counts.keys()].sort((a, b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0));
+  const { positions, countOfTool, lastOfTool } = origin;
+  const tools = [...origin.tools].sort((a, b) => countOfTool[b + 1]! - countOfTool[a + 1]!);
   const none: Study['measurement'] = {
     tools,
     permissible: null,
@@ -51,10 +46,14 @@ export function measurementOf(
   // The permissible deviation is of torque.
   if (readings.unit === 'deg' || tools.length === 0) return none;
   const { limits } = readings;
+  const lastTimeOf = (tool: number): number => {
+    const last = lastOfTool[tool + 1]!;
+    return Number.isFinite(last) ? last : Number.POSITIVE_INFINITY;
+  };
   const known = tools.map((tool) => ({
     tool,
     percent: plant.register.tools[tool]?.permissibleDeviationPercent ?? null,
-    certificate: certificateOf(plant, tool, limits, readings.unit, lastAt.get(tool) ?? Number.POSITIVE_INFINITY),
+    certificate: certificateOf(plant, tool, limits, readings.unit, lastTimeOf(tool)),
   }));
   const single = known.length === 1 ? known[0] : undefined;
   const percents = known.map((one) => one.percent);
@@ -65,7 +64,7 @@ export function measurementOf(
   const window = single
     ? provedWindow(limits, single.percent === null ? null : single.percent / 100, step, single.certificate)
     : null;
-  const toolOf = (order: number): number => plant.readings.tool[readings.positions[order]!]!;
+  const toolsOf = (k: number): number => plant.readings.tool[positions[k]!]!;
   const common: Study['measurement'] = {
     ...none,
     certificate: single?.certificate ?? null,
@@ -75,14 +74,13 @@ export function measurementOf(
     provable: window?.possible ?? true,
     proof:
       hasLimits && bounds.every((one) => one !== null)
-        ? countProofs(values, orderOf, toolOf, new Map(tools.map((tool, k) => [tool, bounds[k]!])))
+        ? countProofs(values, toolsOf, boundsByTool(tools, bounds))
         : null,
   };
   if (percents.some((percent) => percent === null)) return common;
   const same = percents.every((percent) => percent === percents[0]);
   const permissible = same && percents[0] !== null && percents[0] !== undefined ? percents[0] / 100 : null;
-  const percentOf = new Map(known.map((one) => [one.tool, (one.percent ?? 0) / 100]));
-  const each = permissible ?? Float64Array.from(orderOf, (order) => percentOf.get(toolOf(order)) ?? 0);
+  const each = permissible ?? permissibleOfEach(known, values.length, toolsOf, countOfTool.length);
   return {
     ...common,
     permissible,
@@ -91,7 +89,7 @@ export function measurementOf(
       values.length < leastForIndices
         ? null
         : model === null
-          ? indexAtPermittedError(values, each, limits)
+          ? indexAtPermittedError(values, each, limits, moments)
           : percentileAtPermittedError(values, each, limits, step, model),
   };
 }
@@ -128,17 +126,38 @@ function percentileAtPermittedError(
   return high === null || low === null ? null : { high, low, smaller: Math.min(high, low) };
 }
 
+/** Permitted error of each reading, by its tool. */
+function permissibleOfEach(
+  known: readonly { readonly tool: number; readonly percent: number | null }[],
+  n: number,
+  toolOf: (k: number) => number,
+  tools: number,
+): Float64Array {
+  const byTool = new Float64Array(tools);
+  for (const one of known) byTool[one.tool + 1] = (one.percent ?? 0) / 100;
+  const each = new Float64Array(n);
+  for (let k = 0; k < n; k++) each[k] = byTool[toolOf(k) + 1]!;
+  return each;
+}
+
+/** By position + 1. */
+function boundsByTool(tools: readonly number[], bounds: readonly (ProofBounds | null)[]): (ProofBounds | null)[] {
+  const byTool: (ProofBounds | null)[] = [];
+  tools.forEach((tool, k) => {
+    byTool[tool + 1] = bounds[k] ?? null;
+  });
+  return byTool;
+}
+
 function countProofs(
   values: Float64Array,
-  orderOf: Int32Array,
-  toolOf: (order: number) => number,
-  bounds: ReadonlyMap<number, ProofBounds>,
+  toolOf: (k: number) => number,
+  byTool: readonly (ProofBounds | null)[],
 ): { inside: number; outside: number; neither: number } {
   let inside = 0;
   let outside = 0;
-  const only = bounds.size === 1 ? [...bounds.values()][0] : undefined;
   for (let k = 0; k < values.length; k++) {
-    const own = only ?? bounds.get(toolOf(orderOf[k]!));
+    const own = byTool[toolOf(k) + 1];
     if (!own) continue;
     const proof = proofWithin(values[k]!, own);
     if (proof === 'inside') inside++;

@@ -71,7 +71,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   const { groups, thinned } = studyGroups(plant, study);
   yield;
   const leftOut = leftOutRows(plant, study);
-  const times = spanOf(plant, study);
+  const times = spanOf(study);
   const sources = sourcesOf(plant, study);
   yield;
   const probabilityPlot = yield* probabilityPlotOf(study);
@@ -86,7 +86,7 @@ function* modelSteps(plant: Plant, choices: StudyChoices, study: Study, tools: S
   yield;
   const effect = leftOutEffect(plant, choices, study, tools);
   yield;
-  const operators = operatorsOf(plant, study, labels);
+  const operators = operatorsOf(study, labels);
   yield;
   const cautioned = cautions(plant, study, toolList, strata);
   yield;

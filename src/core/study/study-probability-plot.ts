@@ -57,7 +57,7 @@ export function* probabilityPlotOf(study: Study): Steps<ProbabilityPlot | null> 
  */
 function placesOfRanks(study: Study, ranks: readonly number[]): Map<number, number> {
   const { sorted, values } = study;
-  const wanted = new Map<number, { seen: number; next: number; list: { rank: number; occurrence: number }[] }>();
+  const wanted = new Map<number, Wanted>();
   let firstOfValue = 0;
   for (const rank of ranks) {
     const value = sorted[rank]!;
@@ -68,11 +68,12 @@ function placesOfRanks(study: Study, ranks: readonly number[]): Map<number, numb
     const known = wanted.get(value);
     const entry = { rank, occurrence: rank - firstOfValue };
     if (known) known.list.push(entry);
-    else wanted.set(value, { seen: 0, next: 0, list: [entry] });
+    else wanted.set(value, { value, seen: 0, next: 0, list: [entry] });
   }
+  const find = finder(wanted, sorted, study.readings.decimals);
   const places = new Map<number, number>();
   for (let k = 0; k < values.length && places.size < ranks.length; k++) {
-    const ofValue = wanted.get(values[k]!);
+    const ofValue = find(values[k]!);
     if (!ofValue) continue;
     const next = ofValue.list[ofValue.next];
     if (next && next.occurrence === ofValue.seen) {
@@ -82,4 +83,38 @@ function placesOfRanks(study: Study, ranks: readonly number[]): Map<number, numb
     ofValue.seen++;
   }
   return places;
+}
+
+interface Wanted {
+  readonly value: number;
+  /** Readings of the value so far, and the place in the list of the one waited for. */
+  seen: number;
+  next: number;
+  readonly list: { readonly rank: number; readonly occurrence: number }[];
+}
+
+/** Entries of a table by decimal step at most; above, and for values that are no decimals, a map is asked. */
+const mostSteps = 2_000_000;
+
+function finder(
+  wanted: ReadonlyMap<number, Wanted>,
+  sorted: Float64Array,
+  decimals: number,
+): (value: number) => Wanted | undefined {
+  const scale = 10 ** decimals;
+  const first = Math.round(sorted[0]! * scale);
+  const steps = Math.round(sorted[sorted.length - 1]! * scale) - first + 1;
+  if (!(steps <= mostSteps)) return (value) => wanted.get(value);
+  const list = [...wanted.values()];
+  const placeOf = new Int32Array(steps).fill(-1);
+  for (const [place, { value }] of list.entries()) {
+    const step = Math.round(value * scale) - first;
+    // Two values in one step: these are no decimals.
+    if (placeOf[step] !== -1) return (other) => wanted.get(other);
+    placeOf[step] = place;
+  }
+  return (value) => {
+    const found = list[placeOf[Math.round(value * scale) - first]!];
+    return found?.value === value ? found : undefined;
+  };
 }

@@ -3,6 +3,7 @@ import type { StudyChoices } from '../contract/calls.ts';
 import type { StudyUnit } from '../contract/models/study-model.ts';
 import { unjudgedCodes } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
+import type { Scope } from '../readings/scope.ts';
 import { selectReadings } from '../readings/select-readings.ts';
 import { blockKey, dateOnly, minutesPerDay, shiftTable, tablePlace } from '../readings/shift-occurrence.ts';
 import type { Joint, LimitRevision, Shift, Tool } from '../register/register.ts';
@@ -74,10 +75,15 @@ export function toolPhaseStarts(tool: Tool): number[] {
 }
 
 /** How many of the times are at or before `at`. */
-function passed(times: readonly number[], at: number): number {
+function passed(times: ArrayLike<number>, at: number): number {
   let count = 0;
   while (count < times.length && times[count]! <= at) count++;
   return count;
+}
+
+/** The scope of a study: its own joint alone. */
+export function studyScope(choices: StudyChoices): Scope {
+  return { ...choices.scope, joints: [choices.joint] };
 }
 
 /** Readings of one joint in scope; the choice of joints in the scope itself is not used. Null: no such joint. */
@@ -86,7 +92,7 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
   const jointPosition = register.joints.findIndex((joint) => joint.name === choices.joint);
   const joint = register.joints[jointPosition];
   if (!joint) return null;
-  const inScope = selectReadings(plant, { ...choices.scope, joints: [joint.name] });
+  const inScope = selectReadings(plant, studyScope(choices));
   const chains = fastenerChains(plant);
   const source = choices.of === 'torque' ? judged.torque : judged.angle;
 
@@ -105,46 +111,75 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
   const limitsUnit: StudyUnit = choices.of === 'angle' ? 'deg' : (chosen?.unit ?? 'N.m');
   const unit: StudyUnit = choices.of === 'angle' ? 'deg' : (choices.unit ?? limitsUnit);
 
-  const positions = new Uint32Array(inScope.length);
+  // One loop over the readings: what is asked of each, its value, and what the loop over strata must know beforehand.
+  const most = inScope.length;
+  let positions = new Uint32Array(most);
+  let ownValues = new Float64Array(most);
   let n = 0;
   let otherRevisions = 0;
   let furtherTries = 0;
   let noValue = 0;
   let wrongDirection = 0;
+  let decimals = 0;
+  const { unjudgedBecause, revision: revisionOf } = judged;
+  const { decimals: decimalsOf, tool: toolOf } = readings;
+  const allTries = choices.attempts === 'all';
   const wanted = choices.attempts === 'last' ? chains.last : chains.first;
-  for (let k = 0; k < inScope.length; k++) {
+  const seenTool = new Uint8Array(register.tools.length + 1);
+  let revisions = 2;
+  for (let k = 0; k < most; k++) {
     const i = inScope[k]!;
-    if (judged.unjudgedBecause[i] === otherDirection) {
+    if (unjudgedBecause[i] === otherDirection) {
       wrongDirection++;
-    } else if (choices.attempts !== 'all' && wanted[i] !== 1) {
+      continue;
+    }
+    if (!allTries && wanted[i] !== 1) {
       furtherTries++;
-    } else if (Number.isNaN(source[i]!)) {
+      continue;
+    }
+    const value = source[i]!;
+    // NaN: the reading has none of it.
+    if (Number.isNaN(value)) {
       noValue++;
-    } else if (chosen !== undefined && revisionFits[judged.revision[i]!] !== true) {
+      continue;
+    }
+    const revision = revisionOf[i]!;
+    if (chosen !== undefined && revisionFits[revision] !== true) {
       otherRevisions++;
-    } else {
-      positions[n++] = i;
+      continue;
+    }
+    positions[n] = i;
+    ownValues[n++] = value;
+    if (decimalsOf[i]! > decimals) decimals = decimalsOf[i]!;
+    seenTool[toolOf[i]! + 1] = 1;
+    if (revision + 2 > revisions) revisions = revision + 2;
+  }
+  if (n < most) {
+    positions = positions.slice(0, n);
+    ownValues = ownValues.slice(0, n);
+  }
+  if (chosen === undefined && limitsUnit !== 'deg') {
+    // Without limits the judged value is in the recorded unit.
+    for (let k = 0; k < n; k++) {
+      ownValues[k] = convertTorque(ownValues[k]!, recordedUnit(positions[k]!), limitsUnit);
     }
   }
-  const kept = positions.slice(0, n);
-  const ownValues = new Float64Array(n);
-  const values = unit === limitsUnit ? ownValues : new Float64Array(n);
-  const used = new Uint8Array(n);
-  let usedCount = 0;
-  const noneLeftOut = plant.leftOut.size === 0;
-  let decimals = 0;
-  for (let k = 0; k < n; k++) {
-    const i = kept[k]!;
-    const raw = source[i]!;
-    // Without limits the judged value is in the recorded unit.
-    ownValues[k] = chosen === undefined && limitsUnit !== 'deg' ? convertTorque(raw, recordedUnit(i), limitsUnit) : raw;
-    if (unit !== limitsUnit && unit !== 'deg' && limitsUnit !== 'deg') {
-      values[k] = convertTorque(ownValues[k]!, limitsUnit, unit);
+  let values = ownValues;
+  if (unit !== limitsUnit && unit !== 'deg' && limitsUnit !== 'deg') {
+    values = new Float64Array(n);
+    for (let k = 0; k < n; k++) values[k] = convertTorque(ownValues[k]!, limitsUnit, unit);
+  }
+  const used = new Uint8Array(n).fill(1);
+  let usedCount = n;
+  if (plant.leftOut.size > 0) {
+    for (let k = 0; k < n; k++) {
+      if (!plant.leftOut.has(positions[k]!)) continue;
+      used[k] = 0;
+      usedCount--;
     }
-    const isUsed = noneLeftOut || !plant.leftOut.has(i);
-    used[k] = isUsed ? 1 : 0;
-    if (isUsed) usedCount++;
-    if (choices.of === 'torque' && readings.decimals[i]! > decimals) decimals = readings.decimals[i]!;
+    // Decimals are those of the readings used.
+    decimals = 0;
+    for (let k = 0; k < n; k++) if (used[k] === 1) decimals = Math.max(decimals, decimalsOf[positions[k]!]!);
   }
   if (choices.of === 'angle') decimals = angleDecimals(ownValues);
   const ownLimits = revisionLimits(chosen, choices.of);
@@ -158,23 +193,31 @@ export function studyReadings(plant: Plant, choices: StudyChoices): StudyReading
     limits: { low: inUnit(ownLimits.low), target: inUnit(ownLimits.target), high: inUnit(ownLimits.high) },
     ownLimits,
     revision: chosen ? { position: newest, label: chosen.label, from: chosen.from } : null,
-    positions: kept,
+    positions,
     values,
     ownValues,
     used,
     usedCount,
-    ...orderings(plant, kept),
+    ...orderings(plant, positions, seenTool, revisions),
     decimals,
     counts: { inScope: inScope.length, otherRevisions, furtherTries, noValue, otherDirection: wrongDirection },
   };
 }
 
-/** Strata, runs of one tool within a phase, and phases of the whole study. */
+/**
+ * Strata, runs of one tool within a phase, and phases of the whole study.
+ *
+ * @param seenTool 1 for a tool with readings among them, by position + 1
+ * @param revisions greatest position of a revision among them, + 2
+ */
 function orderings(
   plant: Plant,
   positions: Uint32Array,
+  seenTool: Uint8Array,
+  revisions: number,
 ): Pick<StudyReadings, 'strata' | 'strataCount' | 'blockOfStratum' | 'runOf' | 'phase'> {
   const { register } = plant;
+  const { shifts } = register;
   const { tool: toolColumn, at: atColumn, atStep } = plant.readings;
   const revisionOf = plant.judged.revision;
   const n = positions.length;
@@ -183,16 +226,10 @@ function orderings(
   const phase = new Int32Array(n);
   const toolStarts = register.tools.map(toolPhaseStarts);
   const toolCount = register.tools.length + 1;
-  let revisions = 2;
-  const seen = new Uint8Array(toolCount);
-  for (let k = 0; k < n; k++) {
-    seen[toolColumn[positions[k]!]! + 1] = 1;
-    const revision = revisionOf[positions[k]!]! + 2;
-    if (revision > revisions) revisions = revision;
-  }
-  const starts = [...new Set(toolStarts.flatMap((times, tool) => (seen[tool + 1] === 1 ? times : [])))].sort(
-    (a, b) => a - b,
-  );
+  const starts = Float64Array.from(
+    new Set(toolStarts.flatMap((times, tool) => (seenTool[tool + 1] === 1 ? times : []))),
+  ).sort();
+  const someStarts = starts.length > 0;
   // What each tool and revision had last: neighbours mostly share it, and the map is asked only when it changes.
   const slots = toolCount * revisions;
   const lastBlock = new Float64Array(slots).fill(Number.NEGATIVE_INFINITY);
@@ -202,16 +239,30 @@ function orderings(
   const stratumOf = new Map<number, number>();
   const runNumber = new Map<number, number>();
   const blockOfStratum: number[] = [];
-  const blockAt = blockWalker(register.shifts);
+  const holds = minutesHeld(shifts);
+  // Times mostly rise: a block is looked up once, and holds from one time to another.
+  let heldBlock = -1;
+  let heldFrom = Number.POSITIVE_INFINITY;
+  let heldTo = Number.NEGATIVE_INFINITY;
   for (let k = 0; k < n; k++) {
     const i = positions[k]!;
+    const at = atColumn[i]!;
+    const step = atStep[i]!;
+    let block = heldBlock;
+    if (!(at >= heldFrom && at < heldTo) || step === dateOnly || step === 0) {
+      const key = blockKey(shifts, at, step);
+      block = Number.isNaN(key) ? -1 : key;
+      if (!Number.isNaN(key) && step !== dateOnly) {
+        heldBlock = key;
+        heldFrom = Math.floor(at / msPerMinute) * msPerMinute;
+        heldTo = heldFrom + holds[tablePlace(at, Math.floor(at / msPerDay) * msPerDay)]! * msPerMinute;
+      }
+    }
     const tool = toolColumn[i]! + 1;
     const revision = revisionOf[i]! + 1;
-    const at = atColumn[i]!;
-    const block = blockAt(at, atStep[i]!);
     const slot = tool * revisions + revision;
-    const ownStarts = toolStarts[tool - 1];
-    const events = ownStarts === undefined || ownStarts.length === 0 ? 0 : passed(ownStarts, at);
+    // A phase of the study begins with an event of any of its tools, a run with one of the tool's own.
+    const events = someStarts ? passed(toolStarts[tool - 1] ?? none, at) : 0;
     if (lastBlock[slot] !== block) {
       const place = block * slots + slot;
       let stratum = stratumOf.get(place);
@@ -235,34 +286,15 @@ function orderings(
     }
     strata[k] = lastStratum[slot]!;
     runOf[k] = lastRun[slot]!;
-    phase[k] = revision * (starts.length + 1) + (starts.length === 0 ? 0 : passed(starts, at));
+    phase[k] = someStarts ? revision * (starts.length + 1) + passed(starts, at) : revision;
   }
   return { strata, strataCount: stratumOf.size, blockOfStratum, runOf, phase };
 }
 
+const none: readonly number[] = [];
+
 const msPerMinute = 60_000;
 const msPerDay = 86_400_000;
-
-/**
- * Block keys for times that mostly rise: a block is looked up once, and holds until its last minute of the day. -1:
- * without a time.
- */
-function blockWalker(shifts: readonly Shift[]): (at: number, atStep: number) => number {
-  const holds = minutesHeld(shifts);
-  let from = Number.POSITIVE_INFINITY;
-  let to = Number.NEGATIVE_INFINITY;
-  let held = -1;
-  return (at, atStep) => {
-    if (at >= from && at < to && atStep !== dateOnly && atStep !== 0) return held;
-    const key = blockKey(shifts, at, atStep);
-    if (Number.isNaN(key)) return -1;
-    if (atStep === dateOnly) return key;
-    held = key;
-    from = Math.floor(at / msPerMinute) * msPerMinute;
-    to = from + holds[tablePlace(at, Math.floor(at / msPerDay) * msPerDay)]! * msPerMinute;
-    return key;
-  };
-}
 
 /** For each minute of the week: for how many minutes, itself included, its block goes on before the day ends. */
 function minutesHeld(shifts: readonly Shift[]): Int16Array {

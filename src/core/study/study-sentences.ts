@@ -146,8 +146,8 @@ export function nextSentence(plant: Plant, study: Study): Said | null {
   }
   if (study.chart.stability?.status !== 'not-stable') return plan;
   const signal = study.chart.signals[0];
-  const point = signal && study.chart.points[signal.at];
-  const at = point ? plant.readings.at[study.readings.positions[point.fromOrder]!]! : Number.NaN;
+  const order = signal && study.chart.points.fromOrder[signal.at];
+  const at = order === undefined ? Number.NaN : plant.readings.at[study.readings.positions[order]!]!;
   const find = said('study.next.find', { at: Number.isNaN(at) ? null : at });
   return plan ? said('study.next.both', { first: find, second: plan }) : find;
 }
@@ -269,14 +269,16 @@ export function cautions(
   if (study.choices.fitP) found.push(fitSentence(study));
   const { baseline } = study.chart;
   if (baseline) found.push(said('study.caution.baseline', { ...baseline, of: study.chart.points.length }));
-  else if (phasesOf(study) > 1) found.push(said('study.caution.phases', { count: phasesOf(study) }));
+  else {
+    const phases = phasesOf(study);
+    if (phases > 1) found.push(said('study.caution.phases', { count: phases }));
+  }
   if (study.within === 'mr-median') found.push(said('study.caution.mr-median', {}));
   if (study.indices.Cmk.ok) found.push(said('study.caution.machine', {}));
   const { low, high } = study.readings.limits;
   if ((low === null) !== (high === null)) found.push(said('study.caution.one-sided', {}));
-  let noTime = 0;
-  for (const order of study.orderOf) if (Number.isNaN(plant.readings.at[study.readings.positions[order]!]!)) noTime++;
-  if (noTime > 0) found.push(said('study.caution.no-time', { count: noTime }));
+  const { withoutTime } = study.origin;
+  if (withoutTime > 0) found.push(said('study.caution.no-time', { count: withoutTime }));
   return found;
 }
 
@@ -305,9 +307,11 @@ function fitSentence(study: Study): Said {
 function phasesOf(study: Study): number {
   const seen = new Set<number>();
   let last = -1;
-  for (const point of study.chart.points) {
-    if (point.phase === last) continue;
-    last = point.phase;
+  const { length, phase: phases } = study.chart.points;
+  for (let p = 0; p < length; p++) {
+    const phase = phases[p]!;
+    if (phase === last) continue;
+    last = phase;
     seen.add(last);
   }
   return seen.size;

@@ -2,7 +2,7 @@
 import type { StrataTable, StratumRow } from '../contract/models/study-model.ts';
 import { operatorLabels } from '../drift/operator-labels.ts';
 import type { Plant } from '../readings/plant.ts';
-import { shiftOccurrence } from '../readings/shift-occurrence.ts';
+import { blockOfKey } from '../readings/shift-occurrence.ts';
 import { ascendingValues } from '../stats/ascending-values.ts';
 import {
   brownForsythe,
@@ -53,12 +53,16 @@ interface Level {
 
 function* allTables(plant: Plant, study: Study, anonymousOperators: boolean): Steps<StrataTable[]> {
   const { register, readings } = plant;
-  const shiftOf = (i: number): number =>
-    shiftOccurrence(register.shifts, readings.at[i]!, readings.atStep[i]!)?.shift ?? -1;
-  const factors: [StrataTable['by'], (i: number) => number, readonly string[]][] = [
-    ['tool', (i) => readings.tool[i]!, register.tools.map((tool) => tool.serial)],
-    ['operator', (i) => readings.operator[i]!, operatorLabels(register, anonymousOperators).slice(0, -1)],
-    ['shift', shiftOf, register.shifts.map((shift) => shift.name)],
+  const { positions } = study.origin;
+  // A stratum lies within one block, and a block within one shift.
+  const shiftOfStratum = Int32Array.from(study.readings.blockOfStratum, (block) =>
+    block < 0 ? -1 : blockOfKey(block).shift,
+  );
+  const { strata } = study.readings;
+  const factors: [StrataTable['by'], (k: number) => number, readonly string[]][] = [
+    ['tool', (k) => readings.tool[positions[k]!]!, register.tools.map((tool) => tool.serial)],
+    ['operator', (k) => readings.operator[positions[k]!]!, operatorLabels(register, anonymousOperators).slice(0, -1)],
+    ['shift', (k) => shiftOfStratum[strata[study.orderOf[k]!]!]!, register.shifts.map((shift) => shift.name)],
   ];
   const tables: StrataTable[] = [];
   const n = study.values.length;
@@ -67,7 +71,7 @@ function* allTables(plant: Plant, study: Study, anonymousOperators: boolean): St
     const level = new Int32Array(n);
     const sizes = new Int32Array(names.length);
     for (let k = 0; k < n; k++) {
-      const l = levelOf(study.readings.positions[study.orderOf[k]!]!);
+      const l = levelOf(k);
       level[k] = l;
       if (l >= 0) sizes[l]!++;
     }
@@ -111,7 +115,7 @@ function cellsOf(plant: Plant, study: Study): { first: number; n: number; mean: 
   for (let k = 0; k < study.values.length; k++) {
     const order = study.orderOf[k]!;
     const stratum = readings.strata[order]!;
-    const place = stratum * operators + plant.readings.operator[readings.positions[order]!]! + 1;
+    const place = stratum * operators + plant.readings.operator[study.origin.positions[k]!]! + 1;
     const at = table ? table[place]! : (cellOf.get(place) ?? -1);
     if (at >= 0) {
       const cell = cells[at]!;

@@ -3,6 +3,7 @@ import type { StudyChoices } from '../contract/calls.ts';
 import type { IndexName, WithinMethod } from '../contract/models/study-model.ts';
 import type { Computed } from '../outcome.ts';
 import type { AndersonDarling } from '../stats/anderson-darling.ts';
+import type { ChartLimits } from '../stats/control-limits.ts';
 import type { cusumChart } from '../stats/cusum.ts';
 import type { ewmaChart } from '../stats/ewma.ts';
 import type { FittedModel, ModelName } from '../stats/fitted-model.ts';
@@ -17,6 +18,7 @@ import type { StabilityCount } from '../stats/stability-by-count.ts';
 import type { GroupFigures } from '../stats/subgroups.ts';
 import type { MovingRanges, WithinSigma } from '../stats/within-sigma.ts';
 import type { StudyReadings } from './study-readings.ts';
+import type { UsedOrigin } from './used-origin.ts';
 
 export interface IndexFigure {
   readonly value: number;
@@ -41,17 +43,17 @@ export interface ModelFit {
     | 'study.model-no-spread';
 }
 
-/** One point of the control chart. */
-export interface ChartPoint {
+/** Points of the control chart, one array a field: there may be a million. */
+export interface ChartPoints {
+  readonly length: number;
   /** Group number; with single readings the place among the used ones. */
-  readonly group: number;
-  readonly n: number;
-  readonly mean: number;
-  readonly lower: number | null;
-  readonly upper: number | null;
-  readonly phase: number;
+  readonly group: Int32Array;
+  /** Readings in it. */
+  readonly n: Int32Array;
+  readonly mean: Float64Array;
+  readonly phase: Int32Array;
   /** First place in the sequence. */
-  readonly fromOrder: number;
+  readonly fromOrder: Int32Array;
 }
 
 /** The groups that set centre and limits, where the user chose a span for them. */
@@ -69,7 +71,9 @@ export interface ChartFigures {
   readonly baseline: ChartBaseline | null;
   /** Sigma within groups that the limits rest on: that of the study, or of the baseline. Null: too few points. */
   readonly sigma: number | null;
-  readonly points: readonly ChartPoint[];
+  readonly points: ChartPoints;
+  /** Limits of a point by the number of its readings; empty without sigma. */
+  readonly limitsBySize: ReadonlyMap<number, ChartLimits>;
   readonly center: number | null;
   readonly lower: number | null;
   readonly upper: number | null;
@@ -97,6 +101,7 @@ export interface Study {
   readonly values: Float64Array;
   /** Place in the sequence of each used value. */
   readonly orderOf: Int32Array;
+  readonly origin: UsedOrigin;
   readonly sorted: Float64Array;
   readonly moments: SampleMoments | null;
   readonly median: number | null;

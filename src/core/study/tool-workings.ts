@@ -1,6 +1,5 @@
 import type { Working } from '../contract/models/study-model.ts';
 import { guardBand } from '../stats/guard-band.ts';
-import { sampleMoments } from '../stats/sample-moments.ts';
 import { plainDecimal, roundedText } from '../text/format.ts';
 import { said } from '../text/said.ts';
 import { frac, type MathNode, num, power, root, row, sub, sym, words } from './math-node.ts';
@@ -192,8 +191,11 @@ export function toolWorkings(study: Study, unit: string): Working[] {
   if (measurement.atError) {
     const { high, low, smaller } = measurement.atError;
     const sign = high <= low ? 1 : -1;
-    const applied = a === null ? null : sampleMoments(study.values.map((value) => value / (1 + sign * a)));
-    const sd = applied?.standardDeviation ?? null;
+    // One factor for all readings: mean and standard deviation scale with it.
+    const { moments } = study;
+    const applied = a === null || !moments ? null : { mean: moments.mean / (1 + sign * a) };
+    const s = moments?.standardDeviation ?? null;
+    const sd = a === null || s === null ? null : s / (1 + sign * a);
     const lines: Line[] = [];
     if (study.percentile && a !== null) {
       lines.push({

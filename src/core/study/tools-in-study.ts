@@ -1,7 +1,7 @@
 /** What the register knows of the tools whose readings a study uses. */
 import type { ToolInStudy } from '../contract/models/study-model.ts';
 import { checkResults } from '../drift/check-results.ts';
-import { calibrationDue, lastCalibration } from '../drift/due-dates.ts';
+import { calibrationDue, cycleInterval, lastCalibration } from '../drift/due-dates.ts';
 import type { Plant } from '../readings/plant.ts';
 import type { Study } from './study.ts';
 
@@ -18,29 +18,32 @@ export function toolsInStudy(plant: Plant, study: Study): ToolInStudy[] {
 }
 
 function describeTools(plant: Plant, study: Study): ToolInStudy[] {
-  const { readings, register } = plant;
-  const count = new Map<number, number>();
-  const last = new Map<number, number>();
-  for (const order of study.orderOf) {
-    const i = study.readings.positions[order]!;
-    const tool = readings.tool[i]!;
-    count.set(tool, (count.get(tool) ?? 0) + 1);
-    const at = readings.at[i]!;
-    if (!Number.isNaN(at)) last.set(tool, Math.max(last.get(tool) ?? at, at));
+  const { register } = plant;
+  const { countOfTool, lastOfTool } = study.origin;
+  const lastTimeOf = (position: number): number | null => {
+    const last = lastOfTool[position + 1]!;
+    return Number.isFinite(last) ? last : null;
+  };
+  const calibrations = new Map<number, number>();
+  for (const position of study.measurement.tools) {
+    const tool = register.tools[position];
+    const lastAt = lastTimeOf(position);
+    const calibratedOn = tool && lastAt !== null ? lastCalibration(tool, lastAt) : null;
+    if (calibratedOn !== null) calibrations.set(position, calibratedOn);
   }
+  const times = timesSince(plant, calibrations);
   return study.measurement.tools.flatMap((position): ToolInStudy[] => {
     const tool = register.tools[position];
     if (!tool) return [];
-    const lastAt = last.get(position) ?? null;
+    const lastAt = lastTimeOf(position);
     const rows = checkResults(register.checks, position, tool);
     const latest = rows[rows.length - 1];
-    const calibratedOn = lastAt === null ? tool.calibratedOn : lastCalibration(tool, lastAt);
-    const due =
-      lastAt === null ? null : calibrationDue(tool, calibratedOn, timesSince(plant, position, calibratedOn), lastAt);
+    const calibratedOn = lastAt === null ? tool.calibratedOn : (calibrations.get(position) ?? null);
+    const due = lastAt === null ? null : calibrationDue(tool, calibratedOn, times[position] ?? [], lastAt);
     return [
       {
         serial: tool.serial,
-        n: count.get(position) ?? 0,
+        n: countOfTool[position + 1]!,
         permissiblePercent: tool.permissibleDeviationPercent,
         latestCheck: latest
           ? { at: latest.at, deviationPercent: latest.deviationPercent, passed: latest.passed }
@@ -54,14 +57,33 @@ function describeTools(plant: Plant, study: Study): ToolInStudy[] {
   });
 }
 
-/** Times of the tool's readings after its calibration, rising: they count as cycles. */
-function timesSince(plant: Plant, tool: number, calibratedOn: number | null): number[] {
-  if (calibratedOn === null) return [];
-  const times: number[] = [];
-  for (const i of plant.order) {
-    if (plant.readings.tool[i] !== tool || plant.readings.inForce[i] !== 1) continue;
-    const at = plant.readings.at[i]!;
-    if (at > calibratedOn) times.push(at);
+/**
+ * Times of the tools' readings after their calibrations, rising, as far as they count as cycles: by position, one pass
+ * over the plant for all tools.
+ */
+function timesSince(plant: Plant, calibrations: ReadonlyMap<number, number>): (readonly number[])[] {
+  const { tools } = plant.register;
+  const { tool: toolOf, at: atOf, inForce } = plant.readings;
+  const since = new Float64Array(tools.length).fill(Number.POSITIVE_INFINITY);
+  const times: number[][] = tools.map(() => []);
+  const most = new Float64Array(tools.length);
+  let open = 0;
+  for (const [position, calibratedOn] of calibrations) {
+    most[position] = cycleInterval(tools[position]!) ?? 0;
+    if (most[position]! === 0) continue;
+    since[position] = calibratedOn;
+    open++;
+  }
+  for (let k = 0; k < plant.order.length && open > 0; k++) {
+    const i = plant.order[k]!;
+    const tool = toolOf[i]!;
+    const at = atOf[i]!;
+    // No tool, or none that counts cycles: the comparison is false.
+    if (!(at > since[tool]!) || inForce[i] !== 1) continue;
+    const list = times[tool]!;
+    if (list.push(at) < most[tool]!) continue;
+    since[tool] = Number.POSITIVE_INFINITY;
+    open--;
   }
   return times;
 }

@@ -8,6 +8,7 @@ import type { Plant } from '#core/readings/plant.ts';
 import type { Scope } from '#core/readings/scope.ts';
 import type { StudyTools } from '#core/study/compute-study.ts';
 import { said } from '#core/text/said.ts';
+import { type HiddenNames, hiddenLine } from './hidden-names.ts';
 import { inSlices, type SliceContext } from './in-slices.ts';
 import type { RegisterState } from './register-state.ts';
 
@@ -17,11 +18,13 @@ export interface Asked {
   readonly state: RegisterState;
   readonly programVersion: string;
   readonly sha256Hex: (utf8Text: string) => string;
-  readonly startSha256: () => { update(utf8Text: string): void; hex(): string };
+  readonly startSha256: () => { update(part: Uint8Array | string): void; hex(): string };
   readonly plantName: string | null;
   /** Who asks, for reports. */
   readonly who: string;
   readonly drift: DriftOptions;
+  /** Not null: nobody shall be named, and `plant` names nobody. */
+  readonly hidden: HiddenNames | null;
   /** Today, as civil ms. */
   readonly now: number;
   /** Raw text of a reading's line from the stored bytes. */
@@ -36,11 +39,17 @@ type Answer<C extends CallName> = (asked: Asked, request: Request<C>) => Promise
 export const analysisCalls = {
   'readings:page': async ({ plant }, request) =>
     (await import('#core/readings/readings-page.ts')).readingsPage(plant, request),
-  'readings:detail': async ({ plant, rawLine }, request) => {
+  'readings:detail': async ({ plant, rawLine, hidden }, request) => {
     const { positionOf, readingDetail } = await import('#core/readings/reading-detail.ts');
     const position = positionOf(plant, request.id);
-    const raw = position < 0 ? null : await rawLine(plant.readings.source[position]!, plant.readings.line[position]!);
-    const detail = readingDetail(plant, request.id, raw);
+    const source = plant.readings.source[position];
+    const raw = source === undefined ? null : await rawLine(source, plant.readings.line[position]!);
+    const operator = plant.register.operators[plant.readings.operator[position] ?? -1]?.badge ?? null;
+    const shown =
+      hidden === null || raw === null || source === undefined
+        ? { text: raw, note: null }
+        : await hiddenLine(hidden, source, raw, operator);
+    const detail = readingDetail(plant, request.id, shown.text, shown.note);
     if (!detail) throw notFound('reading', request.id);
     return detail;
   },

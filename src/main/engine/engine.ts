@@ -46,6 +46,7 @@ import {
   hiddenNames,
   namedByNumber,
   namedInRegister,
+  namesOperators,
   namesPeople,
   problemWithout,
   withoutNames,
@@ -241,7 +242,9 @@ class StoreEngine implements Engine {
     if (names === null) return this.#answerNamed(call, request, context, null);
     try {
       const asked = await this.#knownScope(call, request, names);
-      return await withoutNames(call, asked, await this.#answerNamed(call, asked, context, names), names);
+      const reply = await this.#answerNamed(call, asked, context, names);
+      // A file taken in may have brought people along.
+      return await withoutNames(call, asked, reply, (await this.#hiddenNames()) ?? names);
     } catch (error) {
       throw problemWithout(error, names);
     }
@@ -258,7 +261,9 @@ class StoreEngine implements Engine {
       const held = await this.#asked(context);
       // The table gives each call's answer its own reply type; the compiler cannot follow it through a type variable.
       const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
-      if (hidden === null) return answer(held, namedInRegister(request, held.plant.register));
+      // The register's own pages hold texts that are edited there: only their answers are masked.
+      if (hidden === null || call.startsWith('register:'))
+        return answer(held, namedInRegister(request, held.plant.register));
       const plant = anonymousPlant(held.plant, held.state.writtenOperators);
       const asked = { ...held, plant, who: hidden.mask.person(held.who), hidden };
       return answer(asked, namedByNumber(request, held.plant.register));
@@ -267,7 +272,12 @@ class StoreEngine implements Engine {
       | ((request: Request<C>, context: ServeContext) => Promise<Replies[C]>)
       | undefined;
     if (!own) throw notFound('call', call);
-    return own(namedInRegister(request, (await this.#registerState()).register), context);
+    return own(await this.#inRegister(request), context);
+  }
+
+  /** The request with badges in place of numbers, where it names operators at all. */
+  async #inRegister<T>(request: T): Promise<T> {
+    return namesOperators(request) ? namedInRegister(request, (await this.#registerState()).register) : request;
   }
 
   /** What hiding names needs to know; null while they are shown. */
