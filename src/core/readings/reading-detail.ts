@@ -39,9 +39,15 @@ export function positionOf(plant: Plant, id: string): number {
  *
  * @param id `<source>:<line>`
  * @param rawLine the line as written, null while it cannot be read
+ * @param rawNote what was masked in it, or why it is not shown; null: it is as written
  * @returns null when no reading has that name
  */
-export function readingDetail(plant: Plant, id: string, rawLine: string | null): ReadingDetail | null {
+export function readingDetail(
+  plant: Plant,
+  id: string,
+  rawLine: string | null,
+  rawNote: Said | null = null,
+): ReadingDetail | null {
   const i = positionOf(plant, id);
   if (i < 0) return null;
   const { readings, register, judged } = plant;
@@ -87,6 +93,7 @@ export function readingDetail(plant: Plant, id: string, rawLine: string | null):
     })),
     chainBy: chainByName(plant, i),
     rawLine,
+    rawNote,
     sourceName: row.sourceName,
     line: row.line,
     ownDiffers: ownDiffers(plant, i)

@@ -49,6 +49,11 @@ export class PlantKeeper {
     return this.#register;
   }
 
+  /** Ids of the names as their files write them, by position of the plant's readings. */
+  writtenNames(kind: NameKind): Int32Array {
+    return this.#memory.columns()[kind];
+  }
+
   get sources(): readonly StoredSource[] {
     return this.#sources;
   }
@@ -242,6 +247,7 @@ function touchedBy(kind: string): readonly Touched[] {
     case 'restore':
       return ['readings', 'inbox'];
     case 'register':
+    case 'remove':
       return ['register'];
     case 'settle':
       return ['register', 'marks'];
@@ -258,6 +264,9 @@ function touchedBy(kind: string): readonly Touched[] {
       return ['studies'];
     case 'settings':
       return ['settings'];
+    case 'hide-names':
+      // Nothing held has changed, but every answer that names people has.
+      return ['settings', 'marks', 'studies', 'inbox'];
     default:
       return ['readings', 'register', 'marks', 'recipes', 'studies', 'settings', 'inbox'];
   }

@@ -34,6 +34,8 @@ export interface RegisterState {
   /** Store ids by position in the register's lists. */
   readonly ids: { readonly joint: Int32Array; readonly tool: Int32Array; readonly operator: Int32Array };
   readonly shiftIds: ReadonlyMap<string, number>;
+  /** What shifts are sorted by: rising in the register's order, with gaps where one was removed. */
+  readonly shiftPlaces: ReadonlyMap<string, number>;
   /** Store ids of the rows of `register.checks`, by position. */
   readonly checkIds: Int32Array;
   /** Position in the register's list by id of a written name; -1: none. */
@@ -43,6 +45,8 @@ export interface RegisterState {
   readonly nameIdsOfEntry: (entry: number) => readonly number[];
   /** Spellings in files that are this joint, by its position in the register. */
   readonly writtenOfJoint: (position: number) => readonly string[];
+  /** Every spelling of an operator in files, with the operator's position in the register; -1: none any more. */
+  readonly writtenOperators: readonly (readonly [written: string, position: number])[];
 }
 
 /** Puts the register together; positions follow the order in which entries were made. */
@@ -149,12 +153,16 @@ export function registerState(
       operator: Int32Array.from(ids.operator),
     },
     shiftIds,
+    shiftPlaces: new Map(shifts.map(({ place, shift }) => [shift.name, place])),
     checkIds: Int32Array.from(checkIds),
     positionOfName,
     nameId: (kind, written) => nameIds.get(`${kind} ${written}`) ?? null,
     entryId: (kind, name) => byName.get(`${kind} ${name}`) ?? null,
     nameIdsOfEntry: (entry) => namesOfEntry.get(entry) ?? [],
     writtenOfJoint: (position) => writtenOfEntry.get(ids.joint[position] ?? -1) ?? [],
+    writtenOperators: names.flatMap((name) =>
+      name.kind === 'operator' ? [[name.written, positionOfName.operator[name.id] ?? -1] as const] : [],
+    ),
   };
 }
 
@@ -172,9 +180,12 @@ export function registerOps(before: RegisterState, after: Register): StoreOp[] {
   changed('tool', before.register.tools.map(toolRow), after.tools.map(toolRow));
   changed('operator', before.register.operators.map(operatorRow), after.operators.map(operatorRow));
 
-  const shiftsWas = new Map(before.register.shifts.map((shift, place) => [shift.name, shiftRow(shift, place)]));
-  after.shifts.forEach((shift, place) => {
-    const row = shiftRow(shift, place);
+  const shiftsWas = new Map(
+    before.register.shifts.map((shift) => [shift.name, shiftRow(shift, before.shiftPlaces.get(shift.name) ?? 0)]),
+  );
+  const places = shiftPlaces(before, after);
+  after.shifts.forEach((shift, position) => {
+    const row = shiftRow(shift, places[position]!);
     const held = shiftsWas.get(shift.name);
     shiftsWas.delete(shift.name);
     if (held && JSON.stringify(held) === JSON.stringify(row)) return;
@@ -209,6 +220,17 @@ export function registerOps(before: RegisterState, after: Register): StoreOp[] {
   }
   for (const list of held.values()) for (const id of list) ops.push({ t: 'check', id, row: null });
   return [...ops, ...added];
+}
+
+/** Places of the shifts in the order they have now. Those that stand in that order already keep theirs. */
+function shiftPlaces(before: RegisterState, after: Register): number[] {
+  let last = -1;
+  const kept = after.shifts.map((shift) => {
+    last = before.shiftPlaces.get(shift.name) ?? last + 1;
+    return last;
+  });
+  const rising = kept.every((place, position) => position === 0 || place > kept[position - 1]!);
+  return rising ? kept : after.shifts.map((_, position) => position);
 }
 
 function jointRow(joint: Joint): EntryRow {

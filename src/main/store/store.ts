@@ -314,6 +314,8 @@ export interface Store {
   readingsAfter(id: number, limit: number): Promise<StoredReadings>;
   sources(): Promise<StoredSource[]>;
   sourceBySha256(sha256: string): Promise<StoredSource | null>;
+  /** How the file was read when it was taken in; null: no such file, or not known. */
+  sourceRecipe(source: number): Promise<Json>;
   /** Readings seen in other files than the first: triples of that file, the reading, and the first file, flat. */
   sightings(): Promise<Int32Array>;
   entries(): Promise<StoredEntry[]>;

@@ -90,8 +90,10 @@ export interface ReadingDetail {
   /** Every try at the same fastener, in order, this one included; empty when it stands alone. */
   readonly tries: readonly { readonly id: string; readonly said: Said; readonly here: boolean }[];
   readonly chainBy: 'identity' | 'time' | null;
-  /** The line as written in the file; null while it cannot be read. */
+  /** The line as written in the file; null while it cannot be read, and where it is not shown. */
   readonly rawLine: string | null;
+  /** Where nobody shall be named: what was masked in the line, or why it is not shown. Null: it is as written. */
+  readonly rawNote: Said | null;
   readonly sourceName: string;
   readonly line: number;
   /** The tool's own verdict beside ours, where they differ. */

@@ -261,6 +261,7 @@ export const drift = {
     `${a.label} cannot be told from the tools used: nothing is said.`,
   'drift.operator.few': (a: { label: string }, _f: Format) => `${a.label}: too few shifts to compare.`,
   'drift.operator.not-named': (_: Record<string, never>, _f: Format) => 'operator not named',
+  'drift.operator.somebody': (_: Record<string, never>, _f: Format) => 'an operator',
   'drift.operator.label': (a: { number: number }, f: Format) => `Operator ${f.number(a.number)}`,
 
   // Workings: how the figures of one tool came about.

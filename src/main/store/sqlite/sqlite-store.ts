@@ -167,6 +167,13 @@ export class SqliteStore implements Store {
     });
   }
 
+  async sourceRecipe(source: number): Promise<Json> {
+    return this.#read((db) => {
+      const row = firstRow(question(db, 'SELECT recipe FROM source WHERE id = ?'), source);
+      return row ? jsonIn<Json>(row[0]) : null;
+    });
+  }
+
   async sightings(): Promise<Int32Array> {
     return this.#read((db) => {
       const count = numberIn(firstRow(question(db, 'SELECT count(*) FROM sighting'))?.[0]);
