@@ -8,7 +8,7 @@ import { torqueUnitCodes } from '../units/torque-unit.ts';
 import type { DriftModel, DriftToolModel } from './models/drift-model.ts';
 import type { InboxModel, IntakeOutcome, IntakePreview, RejectedPage } from './models/intake-model.ts';
 import type { ReadingDetail, ReadingsPage } from './models/readings-model.ts';
-import type { EditPreview, JointModel, RegisterModel, ToolModel } from './models/register-model.ts';
+import type { EditPreview, JointModel, RegisterModel, RemovalModel, ToolModel } from './models/register-model.ts';
 import type { CollectionModel, ReviewModel } from './models/review-model.ts';
 import type { SavedStudy, StudyModel } from './models/study-model.ts';
 
@@ -204,6 +204,14 @@ export const requestSchemas = {
   /** What `register:put` would change, without changing it. */
   'register:preview': z.strictObject({ file: z.json() }),
   'register:export': nothing,
+  /** What removing an entry would come to, without removing it. */
+  'register:removal': z.strictObject({ kind: z.enum(['joint', 'tool', 'operator', 'shift']), name: text }),
+  /** Takes an entry out that nothing points to; refused, with what stands in the way, where something does. */
+  'register:remove': z.strictObject({
+    kind: z.enum(['joint', 'tool', 'operator', 'shift']),
+    name: text,
+    why: text.nullable().default(null),
+  }),
   /** Takes a name known from dumps for an entry of the register (`into`), or confirms it as its own (`into` null). */
   'register:settle': z.strictObject({ kind: z.enum(['tool', 'joint', 'operator']), name: text, into: text.nullable() }),
 
@@ -353,6 +361,8 @@ export interface Replies {
   'register:put': Done;
   'register:preview': EditPreview;
   'register:export': unknown;
+  'register:removal': RemovalModel;
+  'register:remove': Done;
   'register:settle': Settled;
   'change:list': readonly ChangeRow[];
   'change:undo': Done;

@@ -16,6 +16,8 @@ export const helpText = `Usage: npm run --silent cli -- <verb> [options]
   recipe list | export FILE | import FILE | delete FINGERPRINT
   register FILE       joints, limits, tools, operators, shifts, checks: in
   register --export   ... and out   [--csv DIR: one table a file]
+  register --remove KIND NAME
+                      takes out a joint, tool, operator or shift that nothing points to   [--why TEXT]
   readings [scope]    readings in force, judged, in time order
   review [scope]      pass/fail mix, causes, first pass, batches, operator x tool   [--out FILE.html|.pdf|.csv]
   drift [scope]       tools with their three evidence lanes, effects, finding   [--now TIME]

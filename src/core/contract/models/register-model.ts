@@ -254,3 +254,18 @@ export interface EditPreview {
   }[];
   readonly said: Said;
 }
+
+/** What taking an entry out of the register comes to. */
+export interface RemovalModel {
+  readonly kind: 'joint' | 'tool' | 'operator' | 'shift';
+  readonly name: string;
+  readonly allowed: boolean;
+  /** What goes with it, or how much stands in the way. */
+  readonly said: Said;
+  /** What to do instead; null when it can be removed. */
+  readonly instead: Said | null;
+  /** Entries that what stands in the way can be moved to by merging, the likeliest first, at most 1,000. */
+  readonly mergeInto: readonly string[];
+  /** A tool that can be retired instead. */
+  readonly canRetire: boolean;
+}

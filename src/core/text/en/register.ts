@@ -11,6 +11,9 @@ const plain = (value: number, f: Format): string => {
   return f.number(value, digits);
 };
 
+const counted = (count: number, one: string, many: string, f: Format): string =>
+  `${f.number(count)} ${count === 1 ? one : many}`;
+
 const window = (low: number | null, high: number | null, f: Format, decimals: number): string => {
   const text = (value: number): string => {
     const own = /\.(\d+)/.exec(String(Number(value.toFixed(6))))?.[1]?.length ?? 0;
@@ -266,4 +269,99 @@ export const register = {
   'register.changed': (a: { kind: string; name: string }, _f: Format) => `${a.kind} ${a.name} changed`,
   'register.added-checks': (a: { count: number }, f: Format) =>
     `${f.number(a.count)} ${a.count === 1 ? 'pull' : 'pulls'} of checks`,
+
+  // ---- removal ----
+  'register.removal': (a: { revisions: number; events: number; adapters: number }, f: Format) => {
+    const parts = [
+      ...(a.revisions > 0 ? [counted(a.revisions, 'limit revision', 'limit revisions', f)] : []),
+      ...(a.events > 0 ? [counted(a.events, 'calibration or repair', 'calibrations or repairs', f)] : []),
+      ...(a.adapters > 0 ? [counted(a.adapters, 'adapter period', 'adapter periods', f)] : []),
+    ];
+    return `No reading, check, study or saved scope points to it.${
+      parts.length === 0 ? '' : ` What is written down of it goes too: ${f.list(parts)}.`
+    } The journal keeps all of it.`;
+  },
+  'register.removal-shift': (
+    a: {
+      readings: number;
+      into: readonly { readonly name: string; readonly readings: number }[];
+      outside: number;
+      last: boolean;
+    },
+    f: Format,
+  ) => {
+    if (a.readings === 0) return 'No reading held falls into it. The journal keeps it.';
+    const places = [
+      ...a.into.map((one) => ({ readings: one.readings, text: `into ${one.name}` })),
+      ...(a.outside > 0 ? [{ readings: a.outside, text: 'outside every shift' }] : []),
+    ];
+    const fall = a.readings === 1 ? 'falls' : 'fall';
+    const then = a.last
+      ? 'there is no shift, and the civil day is used'
+      : `${a.readings === 1 ? 'it' : 'they'} ${fall} ${
+          places.length === 1
+            ? places[0]?.text
+            : f.list(places.map((place) => `${f.number(place.readings)} ${place.text}`))
+        }`;
+    return `**${counted(a.readings, 'reading', 'readings', f)}** ${fall} into it. Without it ${then}; Review, Drift and Study group them anew. The journal keeps the shift.`;
+  },
+  'register.removal-refused': (
+    a: {
+      name: string;
+      readings: number;
+      outOfForce: number;
+      judged: number;
+      checks: number;
+      studies: number;
+      scopes: number;
+    },
+    f: Format,
+  ) => {
+    const ofThem = [
+      ...(a.judged > 0 ? [`${f.number(a.judged)} judged by its limits`] : []),
+      ...(a.outOfForce > 0 ? [`${f.number(a.outOfForce)} out of force`] : []),
+    ];
+    const parts = [
+      ...(a.readings > 0
+        ? [`${counted(a.readings, 'reading', 'readings', f)}${ofThem.length === 0 ? '' : ` (${f.list(ofThem)})`}`]
+        : []),
+      ...(a.checks > 0 ? [counted(a.checks, 'check', 'checks', f)] : []),
+      ...(a.studies > 0 ? [counted(a.studies, 'saved study', 'saved studies', f)] : []),
+      ...(a.scopes > 0 ? [counted(a.scopes, 'saved scope', 'saved scopes', f)] : []),
+    ];
+    const one = a.readings + a.checks + a.studies + a.scopes === 1;
+    return `${a.name} cannot be removed: ${f.list(parts)} ${one ? 'points' : 'point'} to it.`;
+  },
+  'register.removal-instead': (
+    a: { kind: string; canMerge: boolean; canRetire: boolean; readings: number; checks: number },
+    _f: Format,
+  ) => {
+    const they = a.readings + a.checks === 1 ? 'it belongs' : 'they belong';
+    const ways = [
+      ...(a.canMerge
+        ? [
+            a.kind === 'operator'
+              ? `if ${they} to another person, merge the two`
+              : `if ${they} to another ${a.kind}, merge the two`,
+          ]
+        : []),
+      ...(a.canRetire ? ['if the tool is no longer used, retire it'] : []),
+    ];
+    const [first = 'keep it', ...more] = ways;
+    return `${first[0]!.toUpperCase()}${[first, ...more].join('; ').slice(1)}${ways.length === 0 || a.canRetire ? '' : '; else keep it'}.`;
+  },
+  'register.removal-delete-first': (a: { studies: readonly string[]; scopes: readonly string[] }, f: Format) => {
+    const named = (names: readonly string[]): string =>
+      f.list([
+        ...names.slice(0, 3).map((name) => `“${name}”`),
+        ...(names.length > 3 ? [`${f.number(names.length - 3)} more`] : []),
+      ]);
+    const parts = [
+      ...(a.studies.length > 0 ? [`${a.studies.length === 1 ? 'the study' : 'the studies'} ${named(a.studies)}`] : []),
+      ...(a.scopes.length > 0
+        ? [`${a.scopes.length === 1 ? 'the saved scope' : 'the saved scopes'} ${named(a.scopes)}`]
+        : []),
+    ];
+    return `Delete ${f.list(parts)} first.`;
+  },
 };

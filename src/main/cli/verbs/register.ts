@@ -1,4 +1,7 @@
-/** `register FILE.json` or `FILE.csv` (one table of it), `register --export`, and `register --export --csv DIR`. */
+/**
+ * `register FILE.json` or `FILE.csv` (one table of it), `register --export`, `register --export --csv DIR`, and
+ * `register --remove KIND NAME`.
+ */
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import Papa from 'papaparse';
@@ -14,10 +17,22 @@ import { printJson, type Verb } from '../verb.ts';
 export const run: Verb = async (args, context) => {
   const { values, positionals } = parseVerb(
     args,
-    { ...commonOptions, export: { type: 'boolean', default: false }, csv: { type: 'string' } },
-    [0, 1],
+    {
+      ...commonOptions,
+      export: { type: 'boolean', default: false },
+      csv: { type: 'string' },
+      remove: { type: 'boolean', default: false },
+      why: { type: 'string' },
+    },
+    [0, 2],
   );
+  if (values.remove) {
+    if (values.export || values.csv !== undefined) throw new WrongUsage('--remove goes alone, without --export.');
+    return remove(positionals, values, context);
+  }
+  if (values.why !== undefined) throw new WrongUsage('--why TEXT goes with --remove.');
   const file = positionals[0];
+  if (positionals.length > 1) throw new WrongUsage(`Name one register file; "${positionals[1]}" is one too many.`);
   if (values.export === (file !== undefined)) throw new WrongUsage('Name a register file, or --export, not both.');
   if (values.csv !== undefined && !values.export) throw new WrongUsage('--csv DIR goes with --export.');
   const client = await context.open(values.store);
@@ -36,6 +51,26 @@ export const run: Verb = async (args, context) => {
   else context.print('The register has taken it in.\n');
   return 0;
 };
+
+const kinds = ['joint', 'tool', 'operator', 'shift'] as const;
+
+/** Takes out an entry that nothing points to; what points to it is said with what to do instead, and is exit 3. */
+async function remove(
+  positionals: readonly string[],
+  values: { readonly store?: string | undefined; readonly json: boolean; readonly why?: string | undefined },
+  context: Parameters<Verb>[1],
+): Promise<number> {
+  const [word, name] = positionals;
+  const kind = kinds.find((one) => one === word);
+  if (kind === undefined || name === undefined) {
+    throw new WrongUsage('Write --remove KIND NAME; KIND is joint, tool, operator or shift.');
+  }
+  const client = await context.open(values.store);
+  const done = await client.call('register:remove', { kind, name, why: values.why ?? null });
+  if (values.json) printJson(context, done);
+  else context.print(`${name} is removed. The journal keeps it.\n`);
+  return 0;
+}
 
 /** One CSV a table that has rows, in a folder that is made where it is not there. */
 async function writeTables(

@@ -30,6 +30,9 @@ export function applyOps(db: DatabaseSync, change: number, ops: readonly StoreOp
     after.push(currentState(db, id));
     before.unshift(was);
   }
+  // After all operations: taking back an undo brings the entry and its marks back together.
+  const removed = ops.some((op) => op.t === 'undo-marks') ? removedSince(db, change) : null;
+  if (removed !== null) throw laterConflict(db, removed);
   if (marks) before.unshift({ t: 'undo-marks', change });
   return { after, before };
 }
@@ -248,17 +251,22 @@ function putEntry(db: DatabaseSync, change: number, id: number, row: EntryRow | 
   if (row.kind !== 'shift') {
     db.prepare(
       `INSERT INTO name (kind, written, entry) VALUES (?, ?, ?)
-       ON CONFLICT (kind, written) DO UPDATE SET entry = coalesce(entry, excluded.entry)`,
+       ON CONFLICT (kind, written) DO UPDATE SET entry = excluded.entry
+       WHERE NOT EXISTS (SELECT 1 FROM entry e WHERE e.id = name.entry AND e.gone = 0)`,
     ).run(row.kind, row.name, id);
   }
 }
 
-/** Whether any reading names the entry. */
+/** Whether any reading names the entry, as written in its file or as assigned since, or any check is of it. */
 function isNamed(db: DatabaseSync, entry: number): boolean {
-  const names = allRows(db, 'SELECT id, kind FROM name WHERE entry = ?', entry);
+  if (firstRow(question(db, 'SELECT 1 FROM check_log WHERE tool = ? AND gone = 0 LIMIT 1'), entry) !== null)
+    return true;
+  const names = allRows(db, 'SELECT id, kind, written FROM name WHERE entry = ?', entry);
   return names.some((row) => {
     const column = textIn(row[1]);
     if (column !== 'tool' && column !== 'operator' && column !== 'joint') return false;
+    const assigned = question(db, 'SELECT 1 FROM mark WHERE kind = ? AND ended_by IS NULL AND value = ? LIMIT 1');
+    if (firstRow(assigned, column, JSON.stringify(textIn(row[2]))) !== null) return true;
     return firstRow(question(db, `SELECT 1 FROM reading WHERE ${column} = ? LIMIT 1`), numberIn(row[0])) !== null;
   });
 }
@@ -375,6 +383,30 @@ function applyMarks(
   }
   // The readings stand in `mark` under the change's id: not twice.
   return { ...op, readings: [] };
+}
+
+/** The change that removed an entry which marks of `change` assign readings to; null: all of them are there. */
+function removedSince(db: DatabaseSync, change: number): number | null {
+  const assigned = allRows(
+    db,
+    "SELECT DISTINCT kind, value FROM mark WHERE change = ? AND kind IN ('tool', 'operator', 'joint')",
+    change,
+  );
+  for (const [kind, value] of assigned) {
+    // Written by the engine: a name, or null for none.
+    const written = jsonIn<string | null>(value);
+    if (written === null) continue;
+    const entry = firstRow(
+      question(
+        db,
+        'SELECT e.change FROM name n JOIN entry e ON e.id = n.entry WHERE n.kind = ? AND n.written = ? AND e.gone = 1',
+      ),
+      textIn(kind),
+      written,
+    );
+    if (entry) return numberIn(entry[0]);
+  }
+  return null;
 }
 
 /** The conflict that names the change standing in the way. */
