@@ -1,7 +1,9 @@
 /** A line of a dump with the operator's cell masked, for plants where nobody shall be named. */
 import { roleOfHeader } from '../intake/header-words.ts';
+import { ownResultOf } from '../intake/own-result-words.ts';
 import type { Recipe } from '../intake/recipe.ts';
 import { blanks, type Dialect, Tokeniser } from '../intake/tokeniser.ts';
+import { unitOfText } from '../intake/unit-words.ts';
 import type { Role } from '../intake/vocabulary.ts';
 import type { NameMask } from './name-mask.ts';
 
@@ -33,7 +35,8 @@ interface Cell {
  * First by the columns of the file: the operator's cell is replaced by the operator's number, and what stands in columns
  * that the program does not read is left out, since nobody has said what they hold. This holds when the line has the
  * columns of the file, or when the operator's cell names the operator of the reading. Else every cell that as a whole
- * is a badge or a name of the register is replaced, and this holds only if the operator of the reading is among them.
+ * is a badge or a name of the register is replaced, every other with letters in it that are no unit, tool, joint or
+ * result is left out, and this holds only if the operator of the reading is among those replaced.
  *
  * @param line without its line break, whole
  * @param recipe how the file was read; null: not known
@@ -110,11 +113,24 @@ function byWholeCells(
     const labels = cells.map((cell) => mask.whole(cell.text));
     if (operator === undefined ? labels.every((label) => label === null) : !labels.includes(operator)) continue;
     return cells.flatMap((cell, k) => {
-      const by = labels[k] ?? mask.words(cell.text);
+      const by = labels[k] ?? (isNobody(cell.text, mask) ? cell.text : unread);
       return by === cell.text ? [] : [{ from: cell.from, to: cell.to, by }];
     });
   }
   return null;
+}
+
+/** A date, a number with or without a unit, a tool, a joint, a result: cells that cannot be the name of a person. */
+function isNobody(text: string, mask: NameMask): boolean {
+  const letters = text.replace(/^[-+\d.,\s]+/u, '').trim();
+  return (
+    !/\p{L}/u.test(text) ||
+    /^[\d.:/-]+(?:[T\s][\d.:]+)?\s*(?:am|pm)$/iu.test(text) ||
+    /^(?:deg|°)$/iu.test(letters) ||
+    unitOfText(letters) !== null ||
+    ownResultOf(text) !== null ||
+    mask.isThing(text)
+  );
 }
 
 const usualDialects: readonly Dialect[] = [';', ',', '\t', '|', blanks].map((delimiter) => ({

@@ -18,6 +18,8 @@ export interface NameMask {
   fileName(text: string): string;
   /** What a change of the journal was about: words and numbers there are the program's own, names are not. */
   subject(text: string): string;
+  /** Whether a text as a whole is the name of a tool or a joint of the register. */
+  isThing(text: string): boolean;
   /** Stands for somebody who cannot be told by number. */
   readonly somebody: string;
 }
@@ -145,6 +147,7 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
   };
 
   const tools = new Set(register.tools.map((tool) => normal(tool.serial)));
+  const joints = new Set(register.joints.map((joint) => normal(joint.name)));
   const filePart = (part: string): string => {
     // A serial or a date that looks like a badge within is none.
     if (
@@ -182,6 +185,7 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
           return before + (whole(name) ?? somebody);
         })
         .join(''),
+    isThing: (text) => tools.has(normal(text)) || joints.has(normal(text)),
     somebody,
   };
 }
