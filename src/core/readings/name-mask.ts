@@ -44,6 +44,13 @@ interface Known {
   readonly part: string | null;
 }
 
+/** A name found in a text: how many words it has, where it ends, what stands in its place; null: it stays. */
+interface Found {
+  readonly words: number;
+  readonly to: number;
+  readonly label: string | null;
+}
+
 /**
  * A mask for the operators of a register.
  *
@@ -81,6 +88,11 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
     for (const part of nameParts(operator)) add(part, labels[position] ?? somebody, part);
   });
 
+  const tools = new Set(register.tools.map((tool) => normal(tool.serial)));
+  const joints = new Set(register.joints.map((joint) => normal(joint.name)));
+  const isThing = (text: string): boolean => tools.has(normal(text)) || joints.has(normal(text));
+  for (const name of joints) most = Math.max(most, name.split(' ').length);
+
   const whole = (text: string): string | null => {
     const found = known.get(normal(text));
     return found && found.part === null ? found.label : null;
@@ -95,6 +107,23 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
     return found.label;
   };
 
+  /** The longest name that begins with a word: its label, null for a tool or a joint that is called as somebody is. */
+  const nameFrom = (text: string, found: readonly RegExpExecArray[], first: number): Found | null => {
+    const from = found[first]!.index;
+    for (let n = Math.min(most, found.length - first); n > 0; n--) {
+      const last = found[first + n - 1]!;
+      const end = last.index + last[0].length;
+      // The stop of a sentence is no part of its last name.
+      for (const to of last[0].endsWith('.') ? [end, end - 1] : [end]) {
+        const stretch = text.slice(from, to);
+        if (/\p{L}/u.test(stretch) && isThing(stretch)) return { words: n, to, label: null };
+        const label = named(stretch);
+        if (label !== null && (n > 1 || isBadge(stretch, text, from, to))) return { words: n, to, label };
+      }
+    }
+    return namedPart(found[first]![0], from);
+  };
+
   /** The text in pieces, every second one a label in place of a name. */
   const pieces = (text: string): string[] => {
     if (text === '' || known.size === 0) return [text];
@@ -102,40 +131,28 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
     const out: string[] = [];
     let done = 0;
     for (let k = 0; k < found.length; k++) {
-      let from = found[k]!.index;
-      let put: { to: number; label: string } | null = null;
-      for (let n = Math.min(most, found.length - k); n > 0 && put === null; n--) {
-        const last = found[k + n - 1]!;
-        const end = last.index + last[0].length;
-        // The stop of a sentence is no part of its last name.
-        for (const to of last[0].endsWith('.') ? [end, end - 1] : [end]) {
-          const stretch = text.slice(from, to);
-          const label = named(stretch);
-          if (label === null || (n === 1 && !isBadge(stretch, text, from, to))) continue;
-          put = { to, label };
-          k += n - 1;
-          break;
-        }
-      }
-      put ??= namedPart(found[k]![0], from);
-      if (!put) continue;
+      const name = nameFrom(text, found, k);
+      if (!name) continue;
+      const at = found[k]!.index;
+      k += name.words - 1;
+      if (name.label === null) continue;
       // "operator 139" becomes "Operator 3", not "operator Operator 3".
-      from -= /(?:^|[^\p{L}\p{N}])(operator\s+)$/iu.exec(text.slice(done, from))?.[1]?.length ?? 0;
-      out.push(text.slice(done, from), put.label);
-      done = put.to;
+      const before = /(?:^|[^\p{L}\p{N}])(operator\s+)$/iu.exec(text.slice(done, at))?.[1] ?? '';
+      out.push(text.slice(done, at - before.length), name.label);
+      done = name.to;
     }
     return [...out, text.slice(done)];
   };
   const words = (text: string): string => pieces(text).join('');
 
   /** "night-Banerjee", "Osei/Lind": the parts of a bound word that are names; numbers stay bound. */
-  const namedPart = (word: string, from: number): { to: number; label: string } | null => {
+  const namedPart = (word: string, from: number): Found | null => {
     if (!/[-'’.]/u.test(word)) return null;
     const out = word
       .split(/([-'’.])/u)
       .map((part) => (/\p{L}/u.test(part) ? (named(part) ?? part) : part))
       .join('');
-    return out === word ? null : { to: from + word.length, label: out };
+    return out === word ? null : { words: 1, to: from + word.length, label: out };
   };
 
   /** Whether a single word that is a badge stands there as one: numbers of two digits and quantities do not. */
@@ -146,8 +163,6 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
     return word.length > 2 && !afterCount.test(text.slice(to, to + 24)) && !beforeCount.test(before);
   };
 
-  const tools = new Set(register.tools.map((tool) => normal(tool.serial)));
-  const joints = new Set(register.joints.map((joint) => normal(joint.name)));
   const filePart = (part: string): string => {
     // A serial or a date that looks like a badge within is none.
     if (
@@ -185,7 +200,7 @@ export function nameMask(register: Register, alsoWritten: readonly WrittenOperat
           return before + (whole(name) ?? somebody);
         })
         .join(''),
-    isThing: (text) => tools.has(normal(text)) || joints.has(normal(text)),
+    isThing,
     somebody,
   };
 }
