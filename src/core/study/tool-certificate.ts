@@ -6,8 +6,8 @@ import type { Plant } from '../readings/plant.ts';
 import type { Limits } from '../stats/capability-indices.ts';
 import { type Certificate, uncertaintyRatio } from '../stats/guard-band.ts';
 import { convertTorque } from '../units/torque-unit.ts';
+import { toolPhaseStarts } from './choose-readings.ts';
 import type { StudyCertificate } from './study.ts';
-import { toolPhaseStarts } from './study-readings.ts';
 
 /**
  * What the tool's certificate says: the newest check up to its last reading here (or its first check, if that came
