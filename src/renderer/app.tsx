@@ -28,6 +28,7 @@ import { SearchBox } from './parts/search-box.tsx';
 import { SettingsPanel } from './parts/settings-panel.tsx';
 import { t } from './parts/text.ts';
 import { Waiting } from './parts/waiting.tsx';
+import { useNamedOperators } from './state/named-operators.ts';
 import { useStoredSettings } from './state/settings.ts';
 import { StatusContext, useStatus } from './state/use-status.ts';
 import { changeView, currentView, firstPeriod, type ScreenName, screens, useView } from './state/view.ts';
@@ -61,6 +62,7 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
   const [keysShown, setKeysShown] = useState(false);
   const [told, setTold] = useState('');
   useStoredSettings(bridge);
+  useNamedOperators(bridge, status.value);
 
   // Columns load while the window is usable already; the counts are asked for again until they are complete.
   const loading = status.value?.loading === true;

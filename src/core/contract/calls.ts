@@ -165,6 +165,8 @@ export const requestSchemas = {
   'scope:list': nothing,
   'scope:save': z.strictObject({ name: z.string().min(1).max(200), scope: scopeSchema }),
   'scope:delete': z.strictObject({ name: z.string().max(200) }),
+  /** Operators chosen earlier, by the names under which they are shown now: badges, or numbers where names are hidden. */
+  'scope:named': z.strictObject({ operators: names }),
 
   'readings:page': z.strictObject({
     scope: scopeSchema,
@@ -347,6 +349,7 @@ export interface Replies {
   'scope:list': readonly SavedScope[];
   'scope:save': Done;
   'scope:delete': Done;
+  'scope:named': readonly string[];
   'readings:page': ReadingsPage;
   'readings:detail': ReadingDetail;
   'readings:answer': { readonly readings: readonly unknown[]; readonly total: number };

@@ -25,7 +25,7 @@ import type { SavedStudy } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
-import { anonymousOperators, anonymousPlant } from '#core/readings/anonymous-plant.ts';
+import { anonymousOperators, anonymousPlant, operatorsForPlant } from '#core/readings/anonymous-plant.ts';
 import type { Plant } from '#core/readings/plant.ts';
 import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
 import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
@@ -485,6 +485,9 @@ class StoreEngine implements Engine {
       return this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: null }]);
     },
 
+    'scope:named': async (request) =>
+      operatorsForPlant(request.operators, (await this.#registerState()).register, await this.#hidesNames()),
+
     'change:list': async (request): Promise<readonly ChangeRow[]> =>
       (await this.#store.changes(request.offset, request.limit)).map((change) => ({
         id: change.id,
@@ -832,6 +835,7 @@ type OwnCall =
   | 'scope:list'
   | 'scope:save'
   | 'scope:delete'
+  | 'scope:named'
   | 'change:list'
   | 'change:undo';
 

@@ -5,7 +5,7 @@ import { Popover } from './popover.tsx';
 import { Segmented } from './segmented.tsx';
 import { t } from './text.ts';
 
-/** Theme, row height, single keys, operators by badge, names on reports. */
+/** Theme, row height, single keys, whether people are named, names on reports. */
 export function SettingsPanel(): ReactNode {
   const settings = useSettings();
   return (
@@ -45,11 +45,15 @@ export function SettingsPanel(): ReactNode {
           <label className="check">
             <input
               type="checkbox"
-              checked={settings.badgesOnly}
-              onChange={(event) => changeSettings({ badgesOnly: event.target.checked })}
+              checked={settings.namesHidden}
+              aria-describedby="hide-names-help"
+              onChange={(event) => changeSettings({ namesHidden: event.target.checked })}
             />
-            {t('ui.settings.badges-only', {})}
+            {t('ui.settings.hide-names', {})}
           </label>
+          <p id="hide-names-help" className="help">
+            {t('ui.settings.hide-names.help', {})}
+          </p>
           <NamesSettings />
         </div>
       )}

@@ -6,11 +6,13 @@ export interface Settings {
   readonly theme: 'system' | 'light' | 'dark';
   readonly density: 'roomy' | 'normal' | 'compact';
   readonly singleKeys: boolean;
-  /** Operators are shown by badge alone. */
-  readonly badgesOnly: boolean;
+  /** Operators are known by number alone, on every screen and in every file: kept by the engine, which sees to it. */
+  readonly namesHidden: boolean;
 }
 
-const usual: Settings = { theme: 'system', density: 'normal', singleKeys: true, badgesOnly: false };
+const usual: Settings = { theme: 'system', density: 'normal', singleKeys: true, namesHidden: false };
+/** The engine's own setting that hides names; Drift sets it, too. */
+const hidesNames = 'drift.anonymous';
 const place = 'tightbook.settings';
 
 let settings: Settings = read(window.localStorage.getItem(place));
@@ -32,7 +34,7 @@ function checked(raw: unknown): Settings {
     theme: r.theme === 'light' || r.theme === 'dark' ? r.theme : 'system',
     density: r.density === 'roomy' || r.density === 'compact' ? r.density : 'normal',
     singleKeys: r.singleKeys !== false,
-    badgesOnly: r.badgesOnly === true,
+    namesHidden: r.namesHidden === true,
   };
 }
 
@@ -48,9 +50,10 @@ export function changeSettings(change: Partial<Settings>): void {
   apply();
   for (const listener of listeners) listener();
   // A store that cannot be written keeps the choice for this window; that is no reason to interrupt the work.
-  void bridge
-    ?.call('app:settings', { set: { ui: { ...settings }, 'drift.anonymous': settings.badgesOnly } })
-    .catch(() => null);
+  const { namesHidden, ...ui } = settings;
+  // Only when it was this that was changed: another window, or Drift, may have changed it meanwhile.
+  const hides = change.namesHidden === undefined ? {} : { [hidesNames]: namesHidden };
+  void bridge?.call('app:settings', { set: { ui, ...hides } }).catch(() => null);
 }
 
 export function useSettings(): Settings {
@@ -92,8 +95,8 @@ export function useStoredSettings(from: Bridge): void {
     const fetch = (): void => {
       from.call('app:settings', {}).then(
         (all) => {
-          if (all.ui === undefined) return;
-          settings = checked(all.ui);
+          const kept = all.ui === undefined ? settings : checked(all.ui);
+          settings = { ...kept, namesHidden: all[hidesNames] === true };
           window.localStorage.setItem(place, JSON.stringify(settings));
           apply();
           for (const listener of listeners) listener();

@@ -196,7 +196,7 @@ export const uiDriftStudy = {
   'ui.drift.baseline': (_: None, _f: Format) => 'Compare with',
   'ui.drift.baseline.first': (a: { blocks: number }, f: Format) => `first ${f.number(a.blocks)} shifts`,
   'ui.drift.baseline.use': (_: None, _f: Format) => 'Compare with these days',
-  'ui.drift.operators.hide': (_: None, _f: Format) => 'hide names here and in reports',
+  'ui.drift.operators.hide': (_: None, _f: Format) => 'hide names, here and everywhere',
   'ui.drift.watch': (_: None, _f: Format) => 'Watch list',
   'ui.drift.watch.note': (_: None, _f: Format) => 'own thresholds of this tool, ± %',
   'ui.drift.watch.lane': (a: { lane: 'ownPercent' | 'responsePercent' | 'checkPercent' }, _f: Format) =>
@@ -220,7 +220,9 @@ export const uiDriftStudy = {
     `${a.a} and ${a.b} are barely separable: their difference is known ${f.number(Math.sqrt(a.inflation), 1)} times less well than their readings would give.`,
   'ui.drift.operators': (_: None, _f: Format) => 'How operators stop',
   'ui.drift.operators.note': (_: None, _f: Format) => 'a matter for training, not for blame; by name',
-  'ui.drift.operators.anonymous': (_: None, _f: Format) => 'names are hidden by the settings',
+  'ui.drift.operators.anonymous': (_: None, _f: Format) => 'a matter for training, not for blame; names are hidden',
+  'ui.drift.operators.guess': (_: None, _f: Format) =>
+    'Numbers follow the order of the badges, and in a small team shift, day and tool can still tell who it was.',
   'ui.drift.operators.name': (_: None, _f: Format) => 'Operator',
   'ui.drift.operators.stop': (_: None, _f: Format) => 'Stops, % of target',
   'ui.drift.operators.spread': (_: None, _f: Format) => 'Spread, %',

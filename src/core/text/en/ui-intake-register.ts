@@ -21,6 +21,7 @@ const changeWords: Readonly<Record<string, string>> = {
   study: 'changed saved studies',
   scope: 'changed saved scopes',
   settings: 'changed settings',
+  'hide-names': 'turned hiding names',
   undo: 'took back',
 };
 
@@ -569,7 +570,7 @@ export const uiIntakeRegister = {
   'register-ui.name': (_: None, _f: Format) => 'Name',
   'register-ui.in-shifts': (_: None, _f: Format) => 'Readings fall in',
   'register-ui.operators.note': (_: None, _f: Format) =>
-    'Names can be left out of the screens (settings: show operators by badge only). People are never ranked.',
+    'People are never ranked. Settings can hide names everywhere else: here they stay, since this is where they are kept.',
   'register-ui.shift': (_: None, _f: Format) => 'Shift',
   'register-ui.shift.start': (_: None, _f: Format) => 'Starts',
   'register-ui.shift.end': (_: None, _f: Format) => 'Ends',

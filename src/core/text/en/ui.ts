@@ -77,7 +77,9 @@ export const ui = {
   'ui.settings.single-keys': (_: None, _f: Format) => 'Single keys (press ? for the list)',
   'ui.settings.plant-name': (_: None, _f: Format) => 'Name of the plant, on reports',
   'ui.settings.who': (_: None, _f: Format) => 'Your name, in the journal and on reports',
-  'ui.settings.badges-only': (_: None, _f: Format) => 'Show operators by badge only',
+  'ui.settings.hide-names': (_: None, _f: Format) => 'Hide names: operators by number',
+  'ui.settings.hide-names.help': (_: None, _f: Format) =>
+    'On screens, in reports, files and the journal. They stay where the work needs them: the operators of the Register, its export and notes on joints, and a file until it is taken in. Not a disguise: the numbers follow the badges, in a small team shift, day and tool tell who it was, and free text keeps nicknames.',
 
   'ui.cancel': (_: None, _f: Format) => 'Cancel',
   'ui.close': (_: None, _f: Format) => 'Close',

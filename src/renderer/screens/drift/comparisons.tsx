@@ -110,6 +110,7 @@ function Operators({ rows, anonymous }: { rows: readonly OperatorRow[]; anonymou
       end={<AnonymousChoice on={anonymous} />}
     >
       <DataTable label={t('ui.drift.operators', {})} columns={columns} rows={rows} keyOf={(row) => row.operator} />
+      {anonymous ? <p className="caption">{t('ui.drift.operators.guess', {})}</p> : null}
     </Region>
   );
 }

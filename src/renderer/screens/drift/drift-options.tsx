@@ -87,7 +87,7 @@ export function BaselineChoice({ blocks }: { blocks: number }): ReactNode {
   );
 }
 
-/** Hides the names of operators in Drift and in its reports. */
+/** Hides the names of operators, here and everywhere: the same as in the settings. */
 export function AnonymousChoice({ on }: { on: boolean }): ReactNode {
   const set = useCommand('app:settings');
   // The tick answers at once; the names follow when the engine has.

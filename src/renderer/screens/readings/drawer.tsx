@@ -120,11 +120,14 @@ function Detail({
       ) : null}
       <dt>{t('ui.detail.written', {})}</dt>
       <dd>
-        {detail.rawLine === null ? (
+        {detail.rawLine === null ? null : <code>{detail.rawLine}</code>}
+        {detail.rawNote ? (
+          <p className="muted">
+            <Sentence of={detail.rawNote} />
+          </p>
+        ) : detail.rawLine === null ? (
           <span className="muted">{t('ui.detail.unreadable', {})}</span>
-        ) : (
-          <code>{detail.rawLine}</code>
-        )}
+        ) : null}
       </dd>
       <dt>{t('ui.detail.source', {})}</dt>
       <dd>{t('ui.detail.source-line', { name: detail.sourceName, line: detail.line })}</dd>
