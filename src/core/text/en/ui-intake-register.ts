@@ -1,4 +1,6 @@
+import { isTorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
+import type { Said } from '../said.ts';
 
 type None = Record<string, never>;
 
@@ -196,7 +198,7 @@ export const uiIntakeRegister = {
     const column = /^role:(\d+)$/.exec(a.id)?.[1];
     if (column !== undefined) return `column ${column} holds: ${a.role ?? a.value}`;
     if (a.id === 'tool' || a.id === 'joint') return `${a.id}: ${a.value}`;
-    if (a.id === 'torque-unit') return `unit: ${a.value}`;
+    if (a.id === 'torque-unit') return `unit: ${isTorqueUnit(a.value) ? torqueUnitSymbols[a.value] : a.value}`;
     return words[a.value] ?? `${a.id}: ${a.value}`;
   },
   'intake-ui.read.show-all-lines': (a: { count: number }, f: Format) => `Show the first ${lines(a.count, f)}`,
@@ -284,6 +286,8 @@ export const uiIntakeRegister = {
   'intake-ui.rejected.save-note': (_: None, _f: Format) => 'to correct and drop again',
   'intake-ui.rejected.file-name': (a: { name: string }, _f: Format) => `rejected lines of ${a.name}.csv`,
   'intake-ui.rejected.group': (a: { count: number; reason: string }, f: Format) => `${lines(a.count, f)}: ${a.reason}`,
+  'intake-ui.rejected.all': (a: { count: number }, f: Format) => `Show all ${f.number(a.count)}`,
+  'intake-ui.rejected.fewer': (_: None, _f: Format) => 'Show fewer',
   'intake-ui.rejected.first': (a: { shown: number; of: number }, f: Format) =>
     `First ${f.number(a.shown)} of ${f.number(a.of)}.`,
   'intake-ui.notices.title': (_: None, _f: Format) => 'Worth knowing',
@@ -512,6 +516,50 @@ export const uiIntakeRegister = {
   'register-ui.tool.events': (_: None, _f: Format) => 'Calibrations and repairs',
   'register-ui.tool.no-events': (_: None, _f: Format) => 'None entered.',
   'register-ui.tool.adapters': (_: None, _f: Format) => 'Adapters',
+  'register-ui.moment': (a: { at: number }, f: Format) =>
+    a.at % 86_400_000 === 0 ? f.dateTime(a.at).slice(0, -7) : f.dateTime(a.at),
+  'register-ui.joint-change': (a: { joint: string; change: Said }, f: Format) => `${a.joint}: ${f.say(a.change)}.`,
+  'register-ui.adapter.note': (_: None, _f: Format) => 'torque at the fastener = shown × (L + E cos a) / L',
+  'register-ui.adapter.none': (a: { tool: string }, _f: Format) => `None: torque counts as ${a.tool} shows it.`,
+  'register-ui.adapter.add': (_: None, _f: Format) => 'Enter an adapter',
+  'register-ui.adapter.saved': (a: { tool: string }, _f: Format) =>
+    `The adapter of ${a.tool} is saved. U takes it back.`,
+  'register-ui.adapter.gone': (a: { tool: string }, _f: Format) =>
+    `An adapter of ${a.tool} is removed. U takes it back.`,
+  'register-ui.adapter.new': (a: { tool: string }, _f: Format) => `An adapter on ${a.tool}`,
+  'register-ui.adapter.change': (a: { tool: string }, _f: Format) => `Correct this adapter of ${a.tool}`,
+  'register-ui.adapter.end': (a: { tool: string }, _f: Format) => `This adapter was taken off ${a.tool}`,
+  'register-ui.adapter.remove': (a: { tool: string }, _f: Format) => `This adapter was never on ${a.tool}`,
+  'register-ui.adapter.remove-put': (_: None, _f: Format) => 'Remove it',
+  'register-ui.adapter.fill': (_: None, _f: Format) =>
+    'Fill in E, a and when it was put on; what that changes shows here before anything is changed.',
+  'register-ui.adapter.measures': (_: None, _f: Format) =>
+    'L from the middle of the drive to the middle of the pull on the grip, E from the middle of the drive to that of the fastener.',
+  'register-ui.adapter.caution': (_: None, _f: Format) =>
+    'Only where the wrench does not work it in itself: its file does not say. a is 0° straight ahead, 90° square to the wrench, 180° folded back.',
+  'register-ui.adapter.length': (_: None, _f: Format) => 'L, effective length, mm',
+  'register-ui.adapter.offset': (_: None, _f: Format) => 'E, offset, mm',
+  'register-ui.adapter.angle': (_: None, _f: Format) => 'a, degrees',
+  'register-ui.adapter.on': (_: None, _f: Format) => 'Put on',
+  'register-ui.adapter.on-time': (_: None, _f: Format) => 'at',
+  'register-ui.adapter.off': (_: None, _f: Format) => 'Taken off',
+  'register-ui.adapter.off-time': (_: None, _f: Format) => 'at',
+  'register-ui.adapter.still-on': (_: None, _f: Format) => 'still on',
+  'register-ui.adapter.factor': (_: None, _f: Format) => 'Times shown',
+  'register-ui.adapter.end-word': (_: None, _f: Format) => 'End',
+  'register-ui.adapter.end-of': (a: { at: number }, f: Format) => `End the adapter put on ${f.dateTime(a.at)}`,
+  'register-ui.adapter.change-of': (a: { at: number }, f: Format) => `Edit the adapter put on ${f.dateTime(a.at)}`,
+  'register-ui.adapter.remove-of': (a: { at: number }, f: Format) => `Remove the adapter put on ${f.dateTime(a.at)}`,
+  'register-ui.remove': (_: None, _f: Format) => 'Remove',
+  'register-ui.remove.of': (a: { name: string }, _f: Format) => `Remove ${a.name}`,
+  'register-ui.remove.title': (a: { name: string }, _f: Format) => `Remove ${a.name}?`,
+  'register-ui.remove.done': (a: { name: string }, _f: Format) => `${a.name} is removed. U takes it back.`,
+  'register-ui.remove.choose': (_: None, _f: Format) => 'choose …',
+  'register-ui.remove.merge-into': (_: None, _f: Format) => 'It is really',
+  'register-ui.remove.retire': (a: { name: string }, _f: Format) => `Retire ${a.name}`,
+  'register-ui.remove.retired': (a: { name: string }, _f: Format) => `${a.name} is retired. U takes it back.`,
+  'register-ui.remove.keep': (_: None, _f: Format) => 'Keep it',
+  'register-ui.shifts.save-first': (_: None, _f: Format) => 'Save or cancel your changes first.',
   'register-ui.calibrated': (_: None, _f: Format) => 'calibrated',
   'register-ui.repaired': (_: None, _f: Format) => 'repaired',
   'register-ui.tool.quarantine-note': (_: None, _f: Format) =>

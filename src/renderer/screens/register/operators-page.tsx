@@ -6,6 +6,7 @@ import { DataTable } from '../../parts/data-table.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
 import { TextField } from './number-field.tsx';
+import { RemovalCard } from './remove-entry.tsx';
 
 /** People by badge. Never ranked, never rated. */
 export function OperatorsPage({ model, onTold }: { model: RegisterModel; onTold: (words: string) => void }): ReactNode {
@@ -15,6 +16,7 @@ export function OperatorsPage({ model, onTold }: { model: RegisterModel; onTold:
     readonly name: string;
     readonly isNew: boolean;
   } | null>(null);
+  const [removing, setRemoving] = useState<string | null>(null);
   const save = async (): Promise<void> => {
     if (!editing || editing.badge.trim() === '') return;
     const name = editing.name.trim();
@@ -72,7 +74,19 @@ export function OperatorsPage({ model, onTold }: { model: RegisterModel; onTold:
           rows={model.operators}
           keyOf={(operator) => operator.badge}
           empty={t('register-ui.nothing', {})}
-          under={(operator) => (editing && !editing.isNew && editing.badge === operator.badge ? form : null)}
+          under={(operator) =>
+            removing === operator.badge ? (
+              <RemovalCard
+                kind="operator"
+                name={operator.badge}
+                onTold={onTold}
+                onGone={() => setRemoving(null)}
+                onDrop={() => setRemoving(null)}
+              />
+            ) : editing && !editing.isNew && editing.badge === operator.badge ? (
+              form
+            ) : null
+          }
           columns={[
             { id: 'badge', head: t('register-ui.badge', {}), className: 'strong', cell: (operator) => operator.badge },
             {
@@ -99,13 +113,25 @@ export function OperatorsPage({ model, onTold }: { model: RegisterModel; onTold:
               head: <span className="hidden">{t('register-ui.edit', {})}</span>,
               right: true,
               cell: (operator) => (
-                <Button
-                  kind="link"
-                  label={`${t('register-ui.edit', {})} ${operator.name ?? operator.badge}`}
-                  onPress={() => setEditing({ badge: operator.badge, name: operator.name ?? '', isNew: false })}
-                >
-                  {t('register-ui.edit', {})}
-                </Button>
+                <span className="row-acts">
+                  <Button
+                    kind="link"
+                    label={`${t('register-ui.edit', {})} ${operator.name ?? operator.badge}`}
+                    onPress={() => {
+                      setRemoving(null);
+                      setEditing({ badge: operator.badge, name: operator.name ?? '', isNew: false });
+                    }}
+                  >
+                    {t('register-ui.edit', {})}
+                  </Button>
+                  <Button
+                    kind="link"
+                    label={t('register-ui.remove.of', { name: operator.badge })}
+                    onPress={() => setRemoving(operator.badge)}
+                  >
+                    {t('register-ui.remove', {})}
+                  </Button>
+                </span>
               ),
             },
           ]}

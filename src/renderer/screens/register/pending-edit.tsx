@@ -1,6 +1,7 @@
 import type { ReactNode } from 'react';
 import type { RequestInput } from '#core/contract/calls.ts';
 import type { EditPreview } from '#core/contract/models/register-model.ts';
+import { said } from '#core/text/said.ts';
 import { useCall, useCommand } from '../../bridge/use-call.ts';
 import { Button } from '../../parts/button.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
@@ -22,11 +23,13 @@ interface PendingEditProps {
   readonly onDone: () => void;
   readonly onDrop: () => void;
   readonly dropText: string;
+  /** Whether the entries that change are listed; false where the title says so already. */
+  readonly namesEntries?: boolean;
 }
 
 /** A change that waits: what it would do, said before anything is done. */
 export function PendingEdit(props: PendingEditProps): ReactNode {
-  const { file, title, putText, why = null, onDone, onDrop, dropText } = props;
+  const { file, title, putText, why = null, onDone, onDrop, dropText, namesEntries = true } = props;
   const preview = useCall('register:preview', { file }, 'register-preview');
   const put = useCommand('register:put');
   const shown = preview.value;
@@ -44,7 +47,13 @@ export function PendingEdit(props: PendingEditProps): ReactNode {
             <p>
               <Sentence of={shown.said} />
             </p>
-            <SaidList items={[...shown.added, ...shown.changed]} />
+            {shown.torques ? (
+              <p>
+                <Sentence of={shown.torques.said} />
+              </p>
+            ) : null}
+            <SaidList items={shown.joints.flatMap(changesOf)} />
+            {namesEntries ? <SaidList items={[...shown.added, ...shown.changed]} /> : null}
           </>
         )
       ) : null}
@@ -64,6 +73,12 @@ export function PendingEdit(props: PendingEditProps): ReactNode {
     </QuestionFrame>
   );
 }
+
+/** "Rack stay M8: 38 of 412 readings would change from inside to torque low." */
+const changesOf = (one: EditPreview['joints'][number]): EditPreview['added'] =>
+  one.joint === ''
+    ? []
+    : one.changes.map((change) => said('register-ui.joint-change', { joint: one.joint, change: change.said }));
 
 function SaidList({ items }: { items: EditPreview['added'] }): ReactNode {
   if (items.length === 0) return null;

@@ -5,11 +5,16 @@ export type RegisterPlace =
   | { readonly kind: 'joint' | 'tool'; readonly name: string }
   | { readonly kind: 'new-joint' | 'new-tool' | 'operators' | 'shifts' | 'checks' | 'journal' };
 
+/** What is open when an entry was left that is no more: the first of its list. */
+const firstJoint = ':first-joint';
+export const firstTool = ':first-tool';
+
 const lists = ['new-joint', 'new-tool', 'operators', 'shifts', 'checks', 'journal'] as const;
 
 /** The open place; what other screens have selected comes next; null: nothing. */
 export function registerPlace(view: View): RegisterPlace | null {
   const text = view.open.register;
+  if (text === firstJoint || text === firstTool) return null;
   if (text !== undefined) {
     const [kind = '', name = ''] = [text.slice(0, text.indexOf(':')), text.slice(text.indexOf(':') + 1)];
     if (kind === 'joint' || kind === 'tool') return { kind, name };
@@ -31,6 +36,21 @@ export function openPlace(place: RegisterPlace): void {
       ...(place.kind === 'joint' ? { joint: place.name } : {}),
       ...(place.kind === 'tool' ? { tool: place.name } : {}),
     },
+    'replace',
+  );
+}
+
+/** Leaves a joint or tool that is no more, for the one it was merged into or for the first of its list. */
+export function leavePlace(kind: 'joint' | 'tool', into: string | null): void {
+  if (into !== null) {
+    openPlace({ kind, name: into });
+    return;
+  }
+  const { open } = currentView();
+  changeView(
+    kind === 'joint'
+      ? { open: { ...open, register: firstJoint }, joint: null }
+      : { open: { ...open, register: firstTool }, tool: null },
     'replace',
   );
 }

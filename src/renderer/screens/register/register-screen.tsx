@@ -15,7 +15,7 @@ import { OperatorsPage } from './operators-page.tsx';
 import { PendingEdit } from './pending-edit.tsx';
 import { RegisterExchange, type RegisterImport } from './register-exchange.tsx';
 import { RegisterLists } from './register-lists.tsx';
-import { type RegisterPlace, registerPlace } from './register-place.ts';
+import { firstTool, type RegisterPlace, registerPlace } from './register-place.ts';
 import { ShiftsPage } from './shifts-page.tsx';
 import { ToolForm } from './tool-form.tsx';
 import { ToolPage } from './tool-page.tsx';
@@ -28,7 +28,7 @@ export default function RegisterScreen(): ReactNode {
   const [incoming, setIncoming] = useState<RegisterImport | null>(null);
   const model = register.value;
   const now = civilNow();
-  const place = registerPlace(view) ?? firstPlace(model);
+  const place = registerPlace(view) ?? firstPlace(model, view.open.register === firstTool);
   return (
     <div className="register">
       <div className="register-left">
@@ -143,11 +143,11 @@ function leaveNew(): void {
   changeView({ open: rest }, 'replace');
 }
 
-function firstPlace(model: RegisterModel | null): RegisterPlace | null {
+function firstPlace(model: RegisterModel | null, toolFirst: boolean): RegisterPlace | null {
   const joint = model?.joints[0];
-  if (joint) return { kind: 'joint', name: joint.name };
   const tool = model?.tools[0];
-  return tool ? { kind: 'tool', name: tool.serial } : null;
+  if (tool && (toolFirst || !joint)) return { kind: 'tool', name: tool.serial };
+  return joint ? { kind: 'joint', name: joint.name } : null;
 }
 
 /** This computer's clock as civil time. */

@@ -8,7 +8,9 @@ import { Chip } from '../../parts/chip.tsx';
 import { DataTable } from '../../parts/data-table.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
+import { changeView, currentView } from '../../state/view.ts';
 import { DateField, TextField } from './number-field.tsx';
+import { RemovalCard } from './remove-entry.tsx';
 import { ShiftBandPicture } from './shift-band-picture.tsx';
 
 const clock = (minute: number): string =>
@@ -36,6 +38,7 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
   const width = useWidth(holder);
   const [shifts, setShifts] = useState<readonly PlannedShift[]>(model.shifts);
   const [adding, setAdding] = useState<string | null>(null);
+  const [removing, setRemoving] = useState<string | null>(null);
   const [openBreaks, setOpenBreaks] = useState<string | null>(null);
   const held = JSON.stringify(model.shifts.map(planned));
   // biome-ignore lint/correctness/useExhaustiveDependencies: what the engine holds has changed
@@ -130,7 +133,18 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
           keyOf={(row) => row.shift.name}
           empty={t('register-ui.nothing', {})}
           under={(row) =>
-            openBreaks === row.shift.name ? (
+            removing === row.shift.name && row.held ? (
+              <RemovalCard
+                kind="shift"
+                name={row.shift.name}
+                onTold={onTold}
+                onGone={() => {
+                  setRemoving(null);
+                  leaveShift(row.shift.name);
+                }}
+                onDrop={() => setRemoving(null)}
+              />
+            ) : openBreaks === row.shift.name ? (
               <Breaks shift={row.shift} onChange={(breaks) => set(row.index, { breaks })} />
             ) : null
           }
@@ -166,6 +180,7 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
             {
               id: 'breaks',
               head: t('register-ui.shift.breaks', {}),
+              className: 'wide',
               cell: (row) => (
                 <Button
                   kind="link"
@@ -192,11 +207,36 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
               right: true,
               cell: (row) => t('register-ui.count', { count: row.held?.readings ?? 0 }),
             },
+            {
+              id: 'remove',
+              head: <span className="hidden">{t('register-ui.remove', {})}</span>,
+              right: true,
+              cell: (row) => (
+                <Button
+                  kind="link"
+                  label={t('register-ui.remove.of', { name: row.shift.name })}
+                  // Removing a shift that is held shows the others as they are held: changes not saved would be lost.
+                  disabled={row.held !== undefined && changed}
+                  {...(row.held && changed ? { title: t('register-ui.shifts.save-first', {}) } : {})}
+                  onPress={() => {
+                    if (row.held) setRemoving(row.shift.name);
+                    else setShifts(shifts.filter((_, i) => i !== row.index));
+                  }}
+                >
+                  {t('register-ui.remove', {})}
+                </Button>
+              ),
+            },
           ]}
         />
       </div>
     </>
   );
+}
+
+/** Review opens where readings are newest again when the shift it showed is no more. */
+function leaveShift(name: string): void {
+  if (currentView().period?.shift === name) changeView({ period: null }, 'replace');
 }
 
 function TimeCell({

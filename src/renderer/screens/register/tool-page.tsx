@@ -15,10 +15,12 @@ import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { changeView } from '../../state/view.ts';
+import { Adapters } from './adapters.tsx';
 import { CheckForm } from './check-form.tsx';
 import { CheckTable } from './check-table.tsx';
 import { EventForm } from './event-form.tsx';
-import { openPlace } from './register-place.ts';
+import { leavePlace, openPlace } from './register-place.ts';
+import { RemoveEntry } from './remove-entry.tsx';
 import { ToolForm } from './tool-form.tsx';
 
 const figureHeight = 196;
@@ -83,7 +85,18 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
         </div>
       </header>
       {open === 'check' ? <CheckForm tool={tool} now={now} onDone={() => setOpen('nothing')} onTold={onTold} /> : null}
-      {open === 'edit' ? <ToolForm tool={tool} onDone={() => setOpen('nothing')} onTold={onTold} /> : null}
+      {open === 'edit' ? (
+        <>
+          <ToolForm tool={tool} onDone={() => setOpen('nothing')} onTold={onTold} />
+          <RemoveEntry
+            kind="tool"
+            name={tool.serial}
+            onTold={onTold}
+            onGone={(into) => leavePlace('tool', into)}
+            onRetired={() => setOpen('nothing')}
+          />
+        </>
+      ) : null}
       <div className="register-columns tool">
         <div>
           <Region title={t('register-ui.checks.heading', {})} note={t('register-ui.checks.note', {})}>
@@ -135,6 +148,7 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
               ]}
             />
           </Region>
+          <Adapters tool={tool} now={now} onTold={onTold} />
         </div>
         <div className="tool-side">
           {tool.due.length > 0 ? (
@@ -176,17 +190,6 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
               </ul>
             )}
           </Region>
-          {tool.adapters.length > 0 ? (
-            <Region title={t('register-ui.tool.adapters', {})}>
-              <ul className="said-list">
-                {tool.adapters.map((adapter) => (
-                  <li key={adapter.from}>
-                    <Sentence of={adapter.said} />
-                  </li>
-                ))}
-              </ul>
-            </Region>
-          ) : null}
         </div>
       </div>
     </>
