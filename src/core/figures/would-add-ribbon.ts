@@ -10,6 +10,9 @@ import { valueTicks } from './value-ticks.ts';
 /** Places beyond this are drawn on the edge, as on the limit ribbon of Review. */
 const edge = 1.45;
 
+/** So many marks of one kind in a panel are drawn smaller. */
+const crowded = 60;
+
 const marks: readonly { readonly kind: number; readonly mark: MarkKind; readonly colour: ColourRole }[] = [
   { kind: 5, mark: 'unjudged', colour: 'unjudged' },
   { kind: 6, mark: 'unjudged', colour: 'unjudged' },
@@ -21,7 +24,7 @@ const marks: readonly { readonly kind: number; readonly mark: MarkKind; readonly
 
 /** Builds the ribbon; at most the days that the model holds. */
 export function wouldAddRibbon(model: WouldAdd, size: { readonly width: number; readonly height: number }): Figure {
-  const left = model.inLimits ? 66 : 48;
+  const left = model.inLimits || model.provisional?.unitOpen ? 66 : 48;
   const gap = 14;
   const days = model.days;
   const panels: readonly Panel[] = [
@@ -141,7 +144,15 @@ function readingsOf(day: WouldAddDay, inLimits: boolean): Drawing[] {
     ...marks
       .map((how) => ({ how, points: of(how.kind) }))
       .filter(({ points }) => points.x.length > 0)
-      .map(({ how, points }): Drawing => ({ kind: 'marks', mark: how.mark, colour: how.colour, size: 8, ...points })),
+      .map(
+        ({ how, points }): Drawing => ({
+          kind: 'marks',
+          mark: how.mark,
+          colour: how.colour,
+          size: points.x.length > crowded ? 6 : 8,
+          ...points,
+        }),
+      ),
   ];
 }
 

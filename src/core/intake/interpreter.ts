@@ -901,9 +901,17 @@ export class Interpreter {
     this.rejected++;
     this.rejectedLines += record.lines;
     this.rejectedBy.set(code, (this.rejectedBy.get(code) ?? 0) + 1);
-    const has = column >= 0 && column < record.count;
-    const start = has ? record.starts[column]! - record.from : 0;
-    const end = has ? record.ends[column]! - record.from : 0;
+    const { width } = this.#plan.shape;
+    // Of a line that ends early the last cell is shown, of one that goes on the first cell too many.
+    const shown =
+      code === 'too-few-fields'
+        ? record.count - 1
+        : code === 'too-many-fields'
+          ? Math.min(width, record.count - 1)
+          : column;
+    const has = shown >= 0 && shown < record.count;
+    const start = has ? record.starts[shown]! - record.from : 0;
+    const end = has ? (code === 'too-many-fields' ? record.to : record.ends[shown]!) - record.from : 0;
     this.rejects.push({
       line: record.line,
       lines: record.lines,

@@ -12,7 +12,17 @@ import { type Said, said, say } from '../text/said.ts';
 import { civilFields, civilTime, msPerDay } from '../time/civil-time.ts';
 import { type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
 import type { ColumnFinding } from './column-roles.ts';
-import { dateMs, dateStep, orderBits, readDate, readNumericDate, readOk } from './date-cell.ts';
+import {
+  dateMs,
+  dateStep,
+  orderBits,
+  readDate,
+  readNumericDate,
+  readOk,
+  readTime,
+  timeMs,
+  timeStep,
+} from './date-cell.ts';
 import type { DumpReading, RejectedRow } from './dump-reading.ts';
 import { type Encoding, encodingNames } from './encoding.ts';
 import type { Example, Interpreter } from './interpreter.ts';
@@ -80,19 +90,16 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
   const questions = pass.accepted + pass.rejected === 0 ? [] : questionsOf(plan, pass, order, mark);
   if (facts.complete && pass.accepted === 0 && questions.every((question) => !canRescue(question.id))) {
     const [first] = reasonsOf(pass);
-    return refusedReading(
-      facts.bytes,
-      first
-        ? said('intake.refused-all-rejected', { count: pass.rejected, reason: first.said })
-        : said('intake.refused-no-rows', {}),
-    );
+    if (!first) return refusedReading(facts.bytes, said('intake.refused-no-rows', {}));
+    // How it was read stays in sight, so that a column that was taken for another can be put right.
+    return {
+      ...refusedReading(facts.bytes, said('intake.refused-all-rejected', { count: pass.rejected, reason: first.said })),
+      lineTotal: facts.lineTotal,
+      firstLines: facts.firstLines,
+      roles: roleRows(plan, pass, order, mark, questions),
+      layout: layoutOf(plan, pass, facts, order, mark),
+    };
   }
-  const unit = plan.unit;
-  const layoutSaid = said('intake.layout', {
-    encoding: encodingNames[facts.encoding],
-    delimiter: delimiterSaid(plan.dialect.delimiter),
-    secondTable: pass.secondTable,
-  });
   return {
     problem: null,
     bytes: facts.bytes,
@@ -107,14 +114,7 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
     firstRejected: facts.firstRejected,
     questions,
     notices: noticesOf(pass),
-    layout: {
-      encoding: encodingNames[facts.encoding],
-      delimiter: delimiterSaid(plan.dialect.delimiter),
-      said: layoutSaid,
-      dateOrder: order,
-      decimalMark: mark,
-      unit,
-    },
+    layout: layoutOf(plan, pass, facts, order, mark),
     firstLines: facts.firstLines,
     roles: roleRows(plan, pass, order, mark, questions),
     recipeInfo: {
@@ -135,6 +135,25 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
     from: pass.withTime > 0 ? pass.from : null,
     to: pass.withTime > 0 ? pass.to : null,
     units: pass.units(),
+  };
+}
+
+function layoutOf(
+  plan: ReadPlan,
+  pass: Interpreter,
+  facts: PassFacts,
+  order: DateOrder | null,
+  mark: DecimalMark | null,
+): NonNullable<DumpReading['layout']> {
+  const encoding = encodingNames[facts.encoding];
+  const delimiter = delimiterSaid(plan.dialect.delimiter);
+  return {
+    encoding,
+    delimiter,
+    said: said('intake.layout', { encoding, delimiter, secondTable: pass.secondTable }),
+    dateOrder: order,
+    decimalMark: mark,
+    unit: plan.unit,
   };
 }
 
@@ -453,7 +472,7 @@ function roleRows(
       evidence.unshift(said('intake.ev-order-held', { order: plan.order, ...plan.held }));
     if (isNumber && plan.markBy === 'held' && plan.held)
       evidence.unshift(said('intake.ev-mark-held', { mark: plan.mark, ...plan.held }));
-    if (isNumber && mark !== null && plan.markBy === null) {
+    if (isNumber && mark !== null && plan.markBy === null && !column.question) {
       const example = pass.markExamples[mark === 'point' ? 1 : 2];
       if (example) evidence.unshift(said('intake.ev-mark', { mark, line: example.line, text: example.text }));
     }
@@ -464,7 +483,7 @@ function roleRows(
       name: column.name,
       role: column.role,
       asWritten: column.firstCell.slice(0, 120),
-      readAs: readAs(column, order, mark, plan.unit, question, plan.thisYear),
+      readAs: readAs(column, order, mark, plan.unit ?? unitBeside(plan), question, plan.thisYear),
       evidence: evidence.length > 0 ? evidence : [said('intake.ev-none', {})],
       by: column.by,
       question,
@@ -500,6 +519,12 @@ function orderEvidence(pass: Interpreter, order: DateOrder): Said {
     : said('intake.ev-order-all', { order });
 }
 
+/** The unit in the first cell of the unit's own column. */
+function unitBeside(plan: ReadPlan): TorqueUnit | null {
+  const column = plan.columns[plan.at['torque-unit']];
+  return column ? unitOfText(column.firstCell) : null;
+}
+
 /** What the column's first cell was read as: the reader checks one value with the eye. */
 function readAs(
   column: ColumnFinding,
@@ -529,6 +554,12 @@ function readAs(
       if (!isNumber || !readNumericDate(numberValue, column.numericDate)) return plain;
     } else if (readDate(firstCell, 0, firstCell.length, bit, thisYear) !== readOk) return plain;
     return said('intake.read-date', { at: dateMs, hasTime: dateStep !== 4 });
+  }
+  if (role === 'time' && readTime(firstCell, 0, firstCell.length) === readOk)
+    return said('intake.read-time', { at: timeMs, step: timeStep });
+  if (role === 'torque-unit') {
+    const named = unitOfText(firstCell);
+    return named === null ? plain : said('intake.unit', { unit: named });
   }
   if (role === 'own-result') {
     const own = ownResultOf(firstCell);

@@ -83,7 +83,8 @@ export function findTable(records: readonly (readonly string[])[]): TableShape {
     const wideEnough =
       (isNearWidth(record, width) || isLongHeader(record, width)) &&
       (cells >= Math.max(1, Math.ceil(width * 0.5)) || isUnits || (headerRows > 0 && isGroupRow(record, width)));
-    if (!wideEnough || measured > cells * 0.25 || isKeyValue(record, width)) break;
+    const isPair = isKeyValue(record, width) && !(isUnits && isUnitsOnly(record, columnKinds));
+    if (!wideEnough || measured > cells * 0.25 || isPair) break;
     if (headerRows > 0 && !isSecondHeader(record, records[top] ?? [])) break;
     top = i;
     headerRows++;
@@ -273,12 +274,19 @@ function isHeaderLike(
 function isUnitRow(record: readonly string[]): boolean {
   const cells = record.map((cell) => cell.trim()).filter((cell) => cell !== '');
   if (cells.length === 0) return false;
-  const units = cells.filter(
-    (cell) =>
-      unitOfText(cell.replace(/^[[(]|[\])]$/g, '')) !== null ||
-      /^[[(<{-].{0,24}[\])>}-]$|^-$|^[°%#]$|^deg$/i.test(cell),
-  );
-  return units.length / cells.length >= 0.5;
+  return cells.filter(isUnitCell).length / cells.length >= 0.5;
+}
+
+const isUnitCell = (cell: string): boolean =>
+  unitOfText(cell.replace(/^[[(]|[\])]$/g, '')) !== null ||
+  /^[[(<{-].{0,24}[\])>}-]$|^-$|^[°%#]$|^(?:deg|degrees?|grad)$/i.test(cell);
+
+/** Nothing but units, each over a column of numbers: no pair of key and value, however few they are. */
+function isUnitsOnly(record: readonly string[], kinds: readonly CellKind[]): boolean {
+  return record.every((cell, column) => {
+    const text = cell.trim();
+    return text === '' || (isUnitCell(text) && sameFamily(kinds[column] ?? 'empty', 'number'));
+  });
 }
 
 /** Whether a record above a header row belongs to the header: names for columns, not a line of text. */

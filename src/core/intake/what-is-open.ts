@@ -4,7 +4,7 @@
  */
 import { type Said, said } from '../text/said.ts';
 import type { DumpReading } from './dump-reading.ts';
-import type { DateOrder, DecimalMark, NoticeKind, Role } from './vocabulary.ts';
+import { type DateOrder, type DecimalMark, dateOrderCodes, type NoticeKind, type Role } from './vocabulary.ts';
 
 export interface WhatIsOpen {
   /** Ids of the open questions that bear on judging or on days, in the order in which they are asked. */
@@ -13,8 +13,8 @@ export interface WhatIsOpen {
   readonly unit: boolean;
   /** The mark the numbers were read with, which may yet be the other one; null: settled. */
   readonly mark: DecimalMark | null;
-  /** The order the dates were read in, and the orders they may yet be in; null: settled. */
-  readonly order: { readonly from: DateOrder; readonly others: readonly DateOrder[] } | null;
+  /** How the dates were read, the order that leads (what the file leans to), and the others left; null: settled. */
+  readonly order: { readonly from: DateOrder; readonly lead: DateOrder; readonly others: readonly DateOrder[] } | null;
   /** The torque may stand in another column, or in none; `column` from 1 is the one drawn for now, null: none. */
   readonly torque: { readonly column: number | null; readonly name: string | null } | null;
   /** The torque is known, and one more column may hold the angle. */
@@ -48,21 +48,13 @@ export function whatIsOpen(
     }
   }
   const guess = reading.roles.find((row) => row.role === 'torque');
-  const orders = offered('date-order');
   const bears = (id: string): boolean =>
     !id.startsWith('role:') || offered(id).some((value) => bearing.has(value as Role)); // only compared with roles
   return {
     questions: [...questions.filter((card) => bears(card.id)).map((card) => card.id)],
     unit: asked('torque-unit'),
     mark: asked('decimal-mark') ? reading.readMark : null,
-    order: asked('date-order')
-      ? {
-          from: reading.readOrder,
-          others: (['dmy', 'mdy', 'ymd'] as const).filter(
-            (order) => order !== reading.readOrder && orders.includes(order),
-          ),
-        }
-      : null,
+    order: openOrder(reading),
     torque:
       columns.length > 0 && roles.has('torque') ? { column: guess?.column ?? null, name: guess?.name ?? null } : null,
     angle: roles.has('angle') && !roles.has('torque'),
@@ -70,6 +62,16 @@ export function whatIsOpen(
     joint: asked('joint') || roles.has('joint'),
     roles,
   };
+}
+
+function openOrder({ questions, readOrder: from }: Pick<DumpReading, 'questions' | 'readOrder'>): WhatIsOpen['order'] {
+  const card = questions.find((one) => one.id === 'date-order');
+  if (!card) return null;
+  const orders = dateOrderCodes.filter((order) => card.choices.some((choice) => choice.value === order));
+  const leaning = orders.find((order) => card.choices.some((choice) => choice.value === order && choice.leaning));
+  // A file that contradicts itself has dates that only one order can read: they stay as they were read.
+  const lead = card.text.key === 'intake.q-order' && leaning !== undefined ? leaning : from;
+  return { from, lead, others: orders.filter((order) => order !== lead) };
 }
 
 /** Roles that decide on verdicts. */
@@ -117,17 +119,17 @@ export function waitsForAnswer(kind: NoticeKind, open: WhatIsOpen): boolean {
 /**
  * What is open, said for the picture of the rows.
  *
- * @param otherwise readings that another order of day and month would judge otherwise
+ * @param counts readings that are judged, and those left out because another order of day and month judges otherwise
  */
-export function openSaid(open: WhatIsOpen, otherwise: number): Said[] {
+export function openSaid(open: WhatIsOpen, counts: { readonly judged: number; readonly otherwise: number }): Said[] {
   const sentences: Said[] = [];
   if (open.torque) sentences.push(said('intake.open-torque', open.torque));
   if (open.unit) sentences.push(said('intake.open-unit', {}));
   if (open.mark) sentences.push(said('intake.open-mark', { mark: open.mark }));
-  if (open.order) sentences.push(said('intake.open-order', { otherwise }));
+  if (open.order) sentences.push(said('intake.open-order', counts));
   if (open.tool) sentences.push(said('intake.open-tool', {}));
   if (open.joint) sentences.push(said('intake.open-joint', {}));
-  if (open.angle) sentences.push(said('intake.open-angle', {}));
+  if (open.angle && !open.unit && open.mark === null) sentences.push(said('intake.open-angle', {}));
   if (sentences.length === 0) sentences.push(said('intake.open-no-bearing', {}));
   return sentences;
 }

@@ -7,7 +7,7 @@ import { ProblemError } from '#core/contract/problems.ts';
 import { calibrationDue, lastCalibration } from '#core/drift/due-dates.ts';
 import { underOrder } from '#core/intake/other-order.ts';
 import { batchCapacity, noUnit, type RowBatch } from '#core/intake/row-batch.ts';
-import type { NoticeKind } from '#core/intake/vocabulary.ts';
+import type { DateOrder, NoticeKind } from '#core/intake/vocabulary.ts';
 import { noticeKinds } from '#core/intake/vocabulary.ts';
 import { openSaid, type WhatIsOpen, waitsForAnswer } from '#core/intake/what-is-open.ts';
 import { judgeAll } from '#core/judging/judge.ts';
@@ -110,6 +110,7 @@ export function fileLook(
   const look = (): void => {
     if (filled === 0) return;
     const readings = cut(block, filled);
+    if (open?.order) toOrder(readings.at, filled, open.order.from, open.order.lead);
     const register = met.register();
     const judged = judgeAll(readings, register);
     const byDay = open?.order ? judgedByDay(readings, register, judged, open.order) : null;
@@ -263,17 +264,20 @@ export function fileLook(
         else notices.set('memory-full', { said: sentence, lines: [], count: 1 });
       }
     });
-    for (const kind of ['tool', 'operator', 'joint'] as const) {
-      const unknown = met.names[kind].filter((name) => state.nameId(kind, name) === null);
-      if (unknown.length === 0 || waits('unknown-name')) continue;
-      const sentence = said('store.notice.unknown-name', {
+    const unknown = (['tool', 'operator', 'joint'] as const)
+      .map((kind) => ({ kind, names: met.names[kind].filter((name) => state.nameId(kind, name) === null) }))
+      .filter((list) => list.names.length > 0);
+    if (unknown.length > 0 && !waits('unknown-name')) {
+      const lists = unknown.map(({ kind, names }) => ({
         kind,
-        names: unknown.slice(0, 5),
-        more: Math.max(0, unknown.length - 5),
+        names: names.slice(0, 5),
+        more: Math.max(0, names.length - 5),
+      }));
+      notices.set('unknown-name', {
+        said: said('store.notice.unknown-names', { lists }),
+        lines: [],
+        count: unknown.reduce((sum, list) => sum + list.names.length, 0),
       });
-      const held = notices.get('unknown-name');
-      if (held) held.count += unknown.length;
-      else notices.set('unknown-name', { said: sentence, lines: [], count: unknown.length });
     }
 
     const inLimits = sum.inLimits > 0;
@@ -295,7 +299,7 @@ export function fileLook(
         unit: unit === null ? null : (torqueUnitCodes[unit] ?? null),
         provisional: open && {
           questions: open.questions,
-          said: openSaid(open, otherwise),
+          said: openSaid(open, { judged: sum.pass + sum.fail, otherwise }),
           unitOpen: open.unit,
           leftUnjudged,
         },
@@ -382,18 +386,8 @@ function judgedByDay(
 ): Uint8Array {
   const differs = new Uint8Array(readings.length);
   for (const other of order.others) {
-    let day = Number.NaN;
-    let shift = 0;
-    // No such date under the other order: it is none of the days it may be, and the reading stays as it is.
-    const at = readings.at.map((time) => {
-      if (Number.isNaN(time)) return time;
-      const midnight = Math.floor(time / msPerDay) * msPerDay;
-      if (midnight !== day) {
-        day = midnight;
-        shift = (underOrder(midnight, order.from, other) ?? midnight) - midnight;
-      }
-      return time + shift;
-    });
+    const at = readings.at.slice();
+    toOrder(at, at.length, order.lead, other);
     const there = judgeAll({ ...readings, at }, register);
     for (let i = 0; i < readings.length; i++) {
       if (
@@ -409,11 +403,31 @@ function judgedByDay(
   return differs;
 }
 
+/**
+ * Puts times read under one order of day and month into another, in place. Where there is no such date the time stays: it
+ * is none of those that may be either.
+ */
+function toOrder(at: Float64Array, n: number, from: DateOrder, to: DateOrder): void {
+  if (from === to) return;
+  let day = Number.NaN;
+  let shift = 0;
+  for (let i = 0; i < n; i++) {
+    const time = at[i]!;
+    if (Number.isNaN(time)) continue;
+    const midnight = Math.floor(time / msPerDay) * msPerDay;
+    if (midnight !== day) {
+      day = midnight;
+      shift = (underOrder(midnight, from, to) ?? midnight) - midnight;
+    }
+    at[i] = time + shift;
+  }
+}
+
 /** Other days that a day's date may be. */
 function orDays(day: number, open: WhatIsOpen | null): number[] {
   const { order } = open ?? {};
   if (!order) return [];
-  const others = order.others.map((other) => underOrder(day, order.from, other));
+  const others = order.others.map((other) => underOrder(day, order.lead, other));
   return [...new Set(others)].flatMap((other) => (other === null || other === day ? [] : [other]));
 }
 

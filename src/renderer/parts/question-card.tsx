@@ -27,6 +27,9 @@ interface QuestionCardProps {
   readonly takesFocus?: boolean;
 }
 
+/** So much of a card below the window's edge is enough to be seen. */
+const leastInSight = 120;
+
 /** A question of the application to the user: the only framed thing on a screen. Keys 1 to 4 choose. */
 export function QuestionCard(props: QuestionCardProps): ReactNode {
   const { question, why, choices, value, onChoose, onAnswer, answerText, busy = false, more = 0, foot } = props;
@@ -37,7 +40,10 @@ export function QuestionCard(props: QuestionCardProps): ReactNode {
   useEffect(() => {
     if (!takes) return;
     before.current = document.activeElement;
-    card.current?.focus();
+    // A tall card must not push what is asked about out of sight.
+    card.current?.focus({ preventScroll: true });
+    const top = card.current?.getBoundingClientRect().top ?? 0;
+    if (top < 0 || top > window.innerHeight - leastInSight) card.current?.scrollIntoView({ block: 'nearest' });
   }, [takes]);
   const onKeyDown = (event: KeyboardEvent<HTMLFormElement>): void => {
     const typing = event.target instanceof HTMLInputElement && event.target.type === 'text';
@@ -75,7 +81,8 @@ export function QuestionCard(props: QuestionCardProps): ReactNode {
           <label key={choice.value} className={choice.value === value ? 'choice on' : 'choice'}>
             <input type="radio" name={id} checked={choice.value === value} onChange={() => onChoose(choice.value)} />
             <span className="kbd" aria-hidden="true">
-              {index + 1}
+              {/* There is no key for a tenth. */}
+              {index < 9 ? index + 1 : ''}
             </span>
             <span className="choice-title">{choice.title}</span>
             {choice.body === undefined ? null : <span className="choice-body">{choice.body}</span>}

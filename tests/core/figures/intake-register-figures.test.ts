@@ -51,7 +51,14 @@ describe('wouldAddRibbon', () => {
         place: Float64Array.from([0.2, -1.3, 3, Number.NaN]),
         kind: Uint8Array.from([0, 1, 2, 6]),
       },
-      { day: one + msPerDay, orDays: [], count: 0, at: new Float64Array(0), place: new Float64Array(0), kind: new Uint8Array(0) },
+      {
+        day: one + msPerDay,
+        orDays: [],
+        count: 0,
+        at: new Float64Array(0),
+        place: new Float64Array(0),
+        kind: new Uint8Array(0),
+      },
     ],
     moreDays: 0,
     noTime: 0,
@@ -91,6 +98,75 @@ describe('wouldAddRibbon', () => {
     );
     expect(panes[0]!.y.min).toBeLessThan(-1.3);
     expect(panes[0]!.y.max).toBeGreaterThan(3);
+  });
+});
+
+describe('wouldAddRibbon, while something is asked', () => {
+  const one = day(11, 9);
+  const panel = {
+    day: one,
+    orDays: [day(9, 11)],
+    count: 3,
+    at: Float64Array.from([6, 7, 8], (hour) => one + hour * msPerHour),
+    place: Float64Array.from([24.1, 24.2, 24.3]),
+    kind: Uint8Array.from([5, 5, 5]),
+  };
+  const model: WouldAdd = {
+    days: [panel],
+    moreDays: 0,
+    noTime: 0,
+    untimed: null,
+    pass: 0,
+    fail: 0,
+    unjudged: 3,
+    otherDirection: 0,
+    inLimits: false,
+    measure: 'torque',
+    unit: null,
+    provisional: {
+      questions: ['date-order', 'torque-unit'],
+      said: [said('intake.open-unit', {})],
+      unitOpen: true,
+      leftUnjudged: 3,
+    },
+  };
+  const axes = (figure: ReturnType<typeof wouldAddRibbon>, pane: number, side: 'top' | 'left' | 'bottom') =>
+    kinds(figure.panes[pane]!.drawings, 'axis').filter((axis) => axis.side === side);
+
+  it('names both days a panel may be of, in the colour of questions, in as many letters as there is room for', () => {
+    const name = (width: number) => axes(wouldAddRibbon(model, { width, height: 100 }), 0, 'top')[0]!.ticks[0]!;
+    expect(name(640)).toMatchObject({ label: 'Mon 9 Nov or Fri 11 Sep', colour: 'you' });
+    expect(name(190)).toMatchObject({ label: '9 Nov or 11 Sep', colour: 'you' });
+    expect(name(110)).toMatchObject({ label: '9 Nov?', colour: 'you' });
+    const certain = { ...model, days: [{ ...panel, orDays: [] }] };
+    expect(axes(wouldAddRibbon(certain, { width: 640, height: 100 }), 0, 'top')[0]!.ticks[0]!.colour).toBeUndefined();
+  });
+
+  it('prints the years where the two days are of different years', () => {
+    const years = { ...model, days: [{ ...panel, orDays: [civilTime(2009, 11, 26)!] }] };
+    expect(axes(wouldAddRibbon(years, { width: 640, height: 100 }), 0, 'top')[0]!.ticks[0]!.label).toBe(
+      'Mon 9 Nov 2026 or Thu 26 Nov 2009',
+    );
+  });
+
+  it('says at its scale that the unit is open, and in words and table what is', () => {
+    const figure = wouldAddRibbon(model, { width: 640, height: 100 });
+    expect(axes(figure, 0, 'left')[0]!.title).toBe('unit open');
+    expect(figure.title).toBe('What this file would add, as read so far');
+    expect(figure.summary).toMatch(/3 unjudged\. The unit is not known/);
+    expect(figure.table?.rows).toEqual([['Mon 9 Nov 2026 or Fri 11 Sep 2026', '3', '0']]);
+    const angles = wouldAddRibbon({ ...model, measure: 'angle', provisional: null }, { width: 640, height: 100 });
+    expect(axes(angles, 0, 'left')[0]!.title).toBe('°');
+  });
+
+  it('draws what has no time in a panel of its own, counted from 1', () => {
+    const untimed = { ...panel, day: 0, orDays: [], at: Float64Array.from([1, 2, 3]) };
+    const figure = wouldAddRibbon({ ...model, untimed, noTime: 3 }, { width: 640, height: 100 });
+    expect(figure.panes).toHaveLength(2);
+    expect(figure.panes[1]!.x).toEqual({ min: 0, max: 4 });
+    expect(axes(figure, 1, 'top')[0]!.ticks[0]!.label).toBe('no time, in the order of the file');
+    expect(axes(figure, 1, 'bottom')[0]!.ticks.every((tick) => tick.at >= 1 && tick.at <= 3)).toBe(true);
+    expect(figure.table?.rows[1]?.[0]).toBe('no time, in the order of the file');
   });
 });
 

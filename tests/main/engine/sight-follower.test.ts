@@ -65,7 +65,10 @@ async function write(count: number, shift = 0): Promise<{ blocks: StagedBlock[];
 }
 
 const afterwards = (count: number, tool: readonly string[]) =>
-  fileSight({ count, rows: readRowFile(path), names: { tool, operator: [], joint: [] }, newestFirst: false, open: null }, empty);
+  fileSight(
+    { count, rows: readRowFile(path), names: { tool, operator: [], joint: [] }, newestFirst: false, open: null },
+    empty,
+  );
 
 describe('following the reader', () => {
   test('gives what judging afterwards gives, names that come late included', async () => {

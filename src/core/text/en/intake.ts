@@ -1,5 +1,5 @@
 import type { DateOrder, DecimalMark, NoticeKind, RejectCode, Role } from '../../intake/vocabulary.ts';
-import { type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
+import { newtonMetresPer, type TorqueUnit, torqueUnitSymbols } from '../../units/torque-unit.ts';
 import type { Format } from '../format.ts';
 import type { Said } from '../said.ts';
 
@@ -203,6 +203,10 @@ export const intake = {
         ? f.number(a.value, Math.min(a.decimals, 10))
         : f.torque(a.value, a.unit, Math.min(a.decimals, 10)),
   'intake.read-date': (a: { at: number; hasTime: boolean }, f: Format) => (a.hasTime ? f.dateTime(a.at) : f.date(a.at)),
+  'intake.read-time': (a: { at: number; step: number }, f: Format) => {
+    const seconds = Math.floor(a.at / 1000) % 60;
+    return `${f.time(a.at)}${a.step < 3 ? `:${String(seconds).padStart(2, '0')}` : ''}`;
+  },
   'intake.read-own': (a: { good: boolean }, _f: Format) => `${a.good ? 'good' : 'bad'}, kept beside our own`,
   'intake.read-own-unknown': (_: Nothing, _f: Format) => 'kept as written',
 
@@ -296,18 +300,29 @@ export const intake = {
     `${f.number(a.count)} ${s(a.count, 'number')} with exactly three digits behind the mark, none that decides`,
   'intake.ev-unit-from': (a: { unit: TorqueUnit; by: string }, _f: Format) =>
     `${torqueUnitSymbols[a.unit]} from ${byWords[a.by] ?? a.by}`,
-  'intake.ev-unit-range': (a: { min: number; max: number; unit: TorqueUnit }, f: Format) =>
-    `the readings would run from ${shortNumber(a.min, f)} to ${shortNumber(a.max, f)} ${torqueUnitSymbols[a.unit]}`,
+  'intake.ev-unit-range': (a: { min: number; max: number; unit: TorqueUnit }, f: Format) => {
+    const own = `from ${shortNumber(a.min, f)} to ${shortNumber(a.max, f)} ${torqueUnitSymbols[a.unit]}`;
+    if (a.unit === 'N.m') return own;
+    const inNewtonMetres = (value: number): string => {
+      const metres = (value * newtonMetresPer[a.unit]) / newtonMetresPer['N.m'];
+      // Three digits tell one unit from another.
+      const digits = metres === 0 ? 0 : 2 - Math.floor(Math.log10(Math.abs(metres)));
+      return f.number(metres, Math.max(0, Math.min(6, digits)));
+    };
+    return `${own}, which is ${inNewtonMetres(a.min)} to ${inNewtonMetres(a.max)} ${torqueUnitSymbols['N.m']}`;
+  },
   'intake.ev-name-from': (a: { by: string }, _f: Format) => `from ${byWords[a.by] ?? a.by}`,
 
   'intake.open-unit': (_: Nothing, _f: Format) =>
     'The unit is not known: torques stand as written, and no limit judges them.',
   'intake.open-mark': (a: { mark: DecimalMark }, _f: Format) =>
     `Which decimal mark holds is not known: numbers are read with a decimal ${markWords[a.mark]}, and no limit judges them.`,
-  'intake.open-order': (a: { otherwise: number }, f: Format) =>
+  'intake.open-order': (a: { judged: number; otherwise: number }, f: Format) =>
     `Day and month are not told apart: a panel that may be either of two days names both.${
       a.otherwise === 0
-        ? ''
+        ? a.judged === 0
+          ? ''
+          : ' Either day gives the same verdicts.'
         : ` ${f.number(a.otherwise)} ${s(a.otherwise, 'reading is', 'readings are')} left unjudged: the other day has other limits.`
     }`,
   'intake.open-torque': (a: { column: number | null; name: string | null }, f: Format) =>

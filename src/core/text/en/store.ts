@@ -40,6 +40,13 @@ export const store = {
   'store.overlap.evidence-new': (a: { rows: number }, f: Format) => `all ${f.number(a.rows)} would be new`,
   'store.notice.unknown-name': (a: { kind: string; names: readonly string[]; more: number }, f: Format) =>
     `Not in the register: ${a.kind} ${a.names.join(', ')}${a.more > 0 ? ` and ${f.number(a.more)} more` : ''}. Added as unconfirmed.`,
+  'store.notice.unknown-names': (
+    a: { lists: readonly { kind: string; names: readonly string[]; more: number }[] },
+    f: Format,
+  ) =>
+    `Not in the register: ${a.lists
+      .map(({ kind, names, more }) => `${kind} ${names.join(', ')}${more > 0 ? ` and ${f.number(more)} more` : ''}`)
+      .join('; ')}. Added as unconfirmed.`,
   'store.notice.memory-full': (a: { tool: string; readings: number }, f: Format) =>
     `${a.tool} stores ${f.number(a.readings)} readings, and this file holds as many: its memory was full. Later readings may be missing, or earlier ones overwritten.`,
   'store.rejected': (a: { line: number; reason: string; column: string | null; text: string | null }, f: Format) => {

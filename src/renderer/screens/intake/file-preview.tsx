@@ -61,6 +61,18 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
             <Sentence of={preview.problem.hint} />
           </p>
         ) : null}
+        <Answers preview={preview} onAnswers={onAnswers} />
+        {preview.roles.length > 0 ? (
+          <div className="intake-refused">
+            <HowItWasRead
+              preview={preview}
+              shown={null}
+              onShowAll={() => setPart(null)}
+              busy={busy}
+              onRole={(column, role) => onAnswers({ ...preview.answers, [`role:${column}`]: role })}
+            />
+          </div>
+        ) : null}
       </>
     );
   }
@@ -94,26 +106,7 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
           <Sentence of={preview.recipe.said} />
         </p>
       ) : null}
-      {answered ? (
-        <p className="caption answers">
-          {t('intake-ui.answers', {})}:{' '}
-          {Object.entries(preview.answers).map(([id, value]) => {
-            const words = t('intake-ui.answered', { id, value, role: roleWords(id, value) });
-            return (
-              <Chip
-                key={id}
-                removeLabel={words}
-                onRemove={() => {
-                  const { [id]: _gone, ...rest } = preview.answers;
-                  onAnswers(rest);
-                }}
-              >
-                {words}
-              </Chip>
-            );
-          })}
-        </p>
-      ) : null}
+      <Answers preview={preview} onAnswers={onAnswers} />
       <AccountingBar lines={preview.lines} complete={preview.complete} shown={part} onShow={setPart} />
       <div className="intake-columns">
         <div className="intake-main-column">
@@ -135,6 +128,8 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
         <div className="intake-side-column">
           {question ? (
             <IntakeQuestion
+              // Another question, or the same of another file, begins without an answer and takes the focus.
+              key={`${preview.ticket} ${question.id}`}
               question={question}
               more={preview.questions.length - 1}
               busy={busy}
@@ -153,6 +148,32 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
         </div>
       </div>
     </>
+  );
+}
+
+/** What a person answered about the file; each answer can be taken back. */
+function Answers({ preview, onAnswers }: Pick<FilePreviewProps, 'preview' | 'onAnswers'>): ReactNode {
+  const answers = Object.entries(preview.answers);
+  if (answers.length === 0) return null;
+  return (
+    <p className="caption answers">
+      {t('intake-ui.answers', {})}:{' '}
+      {answers.map(([id, value]) => {
+        const words = t('intake-ui.answered', { id, value, role: roleWords(id, value) });
+        return (
+          <Chip
+            key={id}
+            removeLabel={words}
+            onRemove={() => {
+              const { [id]: _gone, ...rest } = preview.answers;
+              onAnswers(rest);
+            }}
+          >
+            {words}
+          </Chip>
+        );
+      })}
+    </p>
   );
 }
 

@@ -1,11 +1,11 @@
-import { type ReactNode, useEffect, useMemo, useRef, useState } from 'react';
+import { type ReactNode, useMemo, useRef, useState } from 'react';
 import type { ChoicePicture, QuestionCard as Question } from '#core/contract/models/intake-model.ts';
 import { yearStrip, yearStripHeight } from '#core/figures/year-strip.ts';
 import { ChartCanvas } from '../../figures/chart-canvas.tsx';
 import { useWidth } from '../../figures/use-size.ts';
 import { type CardChoice, QuestionCard } from '../../parts/question-card.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
-import { t } from '../../parts/text.ts';
+import { plain, t } from '../../parts/text.ts';
 
 interface IntakeQuestionProps {
   readonly question: Question;
@@ -27,18 +27,14 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
   const [text, setText] = useState('');
   const [also, setAlso] = useState(false);
   const field = useRef<HTMLInputElement>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another question begins without an answer
-  useEffect(() => {
-    setValue(null);
-    setText('');
-    setAlso(false);
-  }, [question.id]);
 
   const choices: CardChoice[] = question.choices.map((choice) => ({
     value: choice.value,
     title: (
       <>
-        <Sentence of={choice.meaning} />
+        <span className={isQuoted(question.id, choice.value) ? 'as-is' : 'phrase'}>
+          <Sentence of={choice.meaning} />
+        </span>
         {choice.leaning ? <span className="leans"> {t('intake-ui.question.leans', {})}</span> : null}
       </>
     ),
@@ -79,6 +75,7 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
       ),
     });
   }
+  const chosen = question.choices.find((choice) => choice.value === value);
   const picked = question.choices.findIndex((choice) => choice.value === value);
   const ready = value === other ? (text.trim() === '' ? null : value) : value;
   return (
@@ -97,7 +94,9 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
       answerText={
         value === other
           ? t('intake-ui.question.answer-text', { text: text.trim() })
-          : t('intake-ui.question.answer', { number: picked + 1 })
+          : chosen && isQuoted(question.id, chosen.value)
+            ? t('intake-ui.question.answer-text', { text: plain(chosen.meaning) })
+            : t('intake-ui.question.answer', { number: picked + 1 })
       }
       busy={busy}
       more={more}
@@ -117,6 +116,11 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
       }
     />
   );
+}
+
+/** A unit or a name: it stands as it is written, for kN·m is not KN·m. */
+function isQuoted(question: string, value: string): boolean {
+  return question === 'torque-unit' || question === 'tool' || (question === 'joint' && value !== 'none');
 }
 
 function Strip({ picture }: { picture: ChoicePicture }): ReactNode {

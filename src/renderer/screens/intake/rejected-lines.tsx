@@ -1,6 +1,7 @@
 import { type ReactNode, useState } from 'react';
 import type { IntakePreview, RejectedLine } from '#core/contract/models/intake-model.ts';
 import type { Problem } from '#core/contract/problems.ts';
+import { said } from '#core/text/said.ts';
 import { problemOf } from '../../bridge/problem-of.ts';
 import { useBridge } from '../../bridge/use-bridge.ts';
 import { Button } from '../../parts/button.tsx';
@@ -12,6 +13,8 @@ import { plain, t } from '../../parts/text.ts';
 /** Over this many they are grouped by reason, with a few examples. */
 const groupOver = 50;
 const examples = 8;
+/** So many are listed at first, that what is worth knowing stays in sight. */
+const listedAtFirst = 12;
 const beforePx = 12;
 
 /** Lines that became no reading, each with its reason; nothing is dropped silently. */
@@ -20,7 +23,14 @@ export function RejectedLines({ preview }: { preview: IntakePreview }): ReactNod
   const [problem, setProblem] = useState<Problem | null>(null);
   const count = preview.lines.rejected;
   const grouped = preview.rejectedByReason.reduce((sum, one) => sum + one.count, 0) > groupOver;
-  const shown = grouped ? preview.rejected.slice(0, examples) : preview.rejected;
+  const [all, setAll] = useState(false);
+  const atFirst = grouped
+    ? examples
+    : preview.rejected.length <= listedAtFirst + 2
+      ? preview.rejected.length
+      : listedAtFirst;
+  const shown = all && !grouped ? preview.rejected : preview.rejected.slice(0, atFirst);
+  const isLong = preview.rejected.length > atFirst;
   const save = async (): Promise<void> => {
     try {
       const all: RejectedLine[] = [];
@@ -47,7 +57,7 @@ export function RejectedLines({ preview }: { preview: IntakePreview }): ReactNod
   };
   return (
     <Region title={t('intake-ui.rejected.title', {})} note={t('intake-ui.rejected.note', { count })}>
-      {grouped ? (
+      {grouped || isLong ? (
         <ul className="reasons">
           {preview.rejectedByReason.map((one) => (
             <li key={one.reason}>{t('intake-ui.rejected.group', { count: one.count, reason: plain(one.said) })}</li>
@@ -71,7 +81,7 @@ export function RejectedLines({ preview }: { preview: IntakePreview }): ReactNod
                 <tr key={line.line}>
                   <td className="right">{line.line}</td>
                   <td className="wrap">
-                    <Sentence of={line.said} />
+                    <Sentence of={said('intake.reason', { reason: line.reason })} />
                   </td>
                   <td>
                     <Offending line={line} />
@@ -82,6 +92,13 @@ export function RejectedLines({ preview }: { preview: IntakePreview }): ReactNod
           </table>
           <p className="caption after-list">
             {shown.length < count ? `${t('intake-ui.rejected.first', { shown: shown.length, of: count })} ` : ''}
+            {isLong && !grouped ? (
+              <>
+                <Button kind="link" onPress={() => setAll(!all)}>
+                  {all ? t('intake-ui.rejected.fewer', {}) : t('intake-ui.rejected.all', { count })}
+                </Button>{' '}
+              </>
+            ) : null}
             <Button kind="link" onPress={() => void save()}>
               {t('intake-ui.rejected.save', {})}
             </Button>{' '}
