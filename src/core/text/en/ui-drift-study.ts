@@ -291,7 +291,7 @@ export const uiDriftStudy = {
   'ui.study.attempts.option': (a: { attempts: 'first' | 'last' | 'all' }, _f: Format) => tries[a.attempts],
   'ui.study.tools': (_: None, _f: Format) => 'Tools',
   'ui.study.tools.all': (a: { count: number }, f: Format) =>
-    a.count === 1 ? 'the only one' : `all ${f.number(a.count)}`,
+    a.count === 0 ? 'all' : a.count === 1 ? 'the only one' : `all ${f.number(a.count)}`,
   'ui.study.tool.status': (a: { tool: string; status: 'in-use' | 'quarantined' | 'retired' }, _f: Format) =>
     `${a.tool} is ${a.status === 'in-use' ? 'in use' : a.status}.`,
   'ui.study.tool.overdue': (a: { tool: string }, _f: Format) => `${a.tool}: calibration overdue.`,
@@ -324,12 +324,17 @@ export const uiDriftStudy = {
   'ui.study.requirement.value': (_: None, _f: Format) => 'Least value of the index',
   'ui.study.requirement.by-class': (_: None, _f: Format) => 'by class',
   'ui.study.requirement.bad': (_: None, _f: Format) => 'The requirement must be a number above 0.',
-  'ui.study.requirement.note': (a: { from: 'class' | 'chosen' | null; class: string | null }, _f: Format) =>
+  'ui.study.requirement.note': (
+    a: { from: 'class' | 'chosen' | null; class: string | null; joint: boolean },
+    _f: Format,
+  ) =>
     a.from === 'chosen'
       ? 'Chosen here.'
-      : a.from === 'class'
-        ? `By class ${a.class ?? ''} (common practice).`
-        : 'The joint has no class, so nothing is required of it yet.',
+      : !a.joint
+        ? 'By the class of the joint, once one is chosen.'
+        : a.from === 'class'
+          ? `By class ${a.class ?? ''} (common practice).`
+          : 'The joint has no class, so nothing is required of it yet.',
   'ui.study.judged': (_: None, _f: Format) => 'What is judged',
   'ui.study.judged.option': (a: { judge: 'estimate' | 'low-end' }, _f: Format) =>
     a.judge === 'estimate' ? 'the estimate' : 'the lower end of its 95 % interval',

@@ -64,6 +64,7 @@ export function RequirementChoice({ model, choices, change }: ChoicesPanelProps)
         {t('ui.study.requirement.note', {
           from: choices.requirement ? 'chosen' : (model?.scopeFacts.requirement?.from ?? null),
           class: model?.scopeFacts.jointClass ?? null,
+          joint: choices.joint !== '',
         })}
       </p>
       <fieldset className="judged">
