@@ -22,7 +22,6 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
     first === undefined || last === undefined
       ? figureText('intake-ui.strip.no-days', {})
       : figureText('intake-ui.strip.summary', { from: first, to: last, days: days.length });
-  const room = first === undefined ? 0 : (first - from) / (to - from);
   const heldFirst = held[0];
   const heldLast = held[held.length - 1];
   return {
@@ -64,10 +63,8 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
                 {
                   kind: 'text' as const,
                   text: figureText('intake-ui.strip.this-file', {}),
-                  x: room < 0.75 ? last + Math.max(msPerDay, least) : first,
-                  dxPx: room < 0.75 ? 5 : -5,
+                  ...besideDays(first, last + Math.max(msPerDay, least), from, to, inner),
                   y: 15,
-                  align: room < 0.75 ? ('left' as const) : ('right' as const),
                   strong: true,
                   colour: 'you' as const,
                 },
@@ -84,6 +81,25 @@ export function yearStrip(picture: ChoicePicture, size: { readonly width: number
       ]),
     },
   };
+}
+
+const thisFilePx = 46;
+
+/** After the file's last day where there is room, else before its first, else over its days with a rim. */
+function besideDays(
+  first: number,
+  end: number,
+  from: number,
+  to: number,
+  widthPx: number,
+): { readonly x: number; readonly align: 'left' | 'right'; readonly dxPx: number; readonly halo?: boolean } {
+  const px = (ms: number): number => (ms / (to - from)) * widthPx;
+  const before = px(first - from);
+  const after = px(to - end);
+  if (after >= thisFilePx && (before / widthPx < 0.75 || before < thisFilePx))
+    return { x: end, align: 'left', dxPx: 5 };
+  if (before >= thisFilePx) return { x: first, align: 'right', dxPx: -5 };
+  return { x: end, align: 'right', dxPx: -6, halo: true };
 }
 
 const heldPx = 34;

@@ -1,7 +1,8 @@
 import { type ReactNode, useCallback, useState } from 'react';
 import type { DriftToolModel } from '#core/contract/models/drift-model.ts';
 import { angleAgainstTorque } from '#core/figures/angle-against-torque.ts';
-import { driftStrips, zoomedSpan } from '#core/figures/drift-strips.ts';
+import { driftStrips } from '#core/figures/drift-strips.ts';
+import { zoomedSpan } from '#core/figures/drift-strips-layout.ts';
 import type { Figure } from '#core/figures/figure.ts';
 import { whatMoved, whatMovedHeight } from '#core/figures/what-moved.ts';
 import type { Scope } from '#core/readings/scope.ts';
