@@ -31,7 +31,7 @@ import { Waiting } from './parts/waiting.tsx';
 import { useNamedOperators } from './state/named-operators.ts';
 import { useStoredSettings } from './state/settings.ts';
 import { StatusContext, useStatus } from './state/use-status.ts';
-import { changeView, currentView, firstPeriod, type ScreenName, screens, useView } from './state/view.ts';
+import { changeView, currentView, firstPeriod, type Period, type ScreenName, screens, useView } from './state/view.ts';
 
 const load: Readonly<Record<ScreenName, LazyExoticComponent<ComponentType>>> = {
   intake: lazy(() => import('./screens/intake/intake-screen.tsx')),
@@ -77,9 +77,16 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
   const chosenForYou = useRef<string | null>(null);
   useEffect(() => {
     if (!held) return;
+    // A shift that the register does not know any more holds no reading. While shifts are removed and taken back this
+    // is seen here, whoever did it.
+    const gone = (period: Period | null): boolean =>
+      period?.shift != null && !held.shifts.some((shift) => shift.name === period.shift);
+    if (gone(view.driftPeriod)) changeView({ driftPeriod: null }, 'replace');
     // A period that nobody chose follows the newest shift while files come in on Intake.
     const mayChoose =
-      view.period === null || (view.screen === 'intake' && JSON.stringify(view.period) === chosenForYou.current);
+      view.period === null ||
+      gone(view.period) ||
+      (view.screen === 'intake' && JSON.stringify(view.period) === chosenForYou.current);
     // While readings load, the newest shift may not be known yet: wait for it rather than open on another period.
     if (!mayChoose || (held.loading && !held.newestShift)) return;
     const period = firstPeriod(held);
@@ -88,7 +95,7 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
       if (text !== JSON.stringify(view.period)) changeView({ period }, 'replace');
       chosenForYou.current = text;
     } else if (window.location.hash === '') changeView({ screen: 'intake' }, 'replace');
-  }, [held, view.period, view.screen]);
+  }, [held, view.period, view.driftPeriod, view.screen]);
 
   const { problem: undoProblem, clear: clearUndo } = undo;
   useEffect(() => {

@@ -78,3 +78,10 @@ it('says in one sentence what cannot be read', () => {
     'Row 2, column low: "7,5" is not a number. Write numbers with a decimal point and without separators.',
   );
 });
+
+it("reads a table of adapters without a length: the wrench's own is taken", () => {
+  const { file: read, problems } = registerFileFromCsv('tool,from,offsetMm,angleDeg\r\nT-1,2026-11-01,30,0\r\n');
+  expect(problems).toEqual([]);
+  const { register } = mergeRegisterFile(registerOf({ tools: [{ serial: 'T-1', lengthMm: 402 }] }), read);
+  expect(register.tools[0]?.adapters).toMatchObject([{ lengthMm: 402, offsetMm: 30, to: null }]);
+});

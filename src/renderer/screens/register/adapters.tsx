@@ -48,11 +48,13 @@ export function Adapters({
       title={t('register-ui.tool.adapters', {})}
       note={t('register-ui.adapter.note', {})}
       end={
-        open ? null : (
-          <Button kind="link" onPress={() => setDraft(newAdapter(tool, now))}>
-            {t('register-ui.adapter.add', {})}
-          </Button>
-        )
+        <Button
+          kind="link"
+          expanded={open?.what === 'new'}
+          onPress={() => setDraft(open?.what === 'new' ? null : newAdapter(tool, now))}
+        >
+          {t('register-ui.adapter.add', {})}
+        </Button>
       }
       className="adapters"
     >

@@ -16,7 +16,6 @@ import { changeView, currentView, useView } from '../../state/view.ts';
 import { DraftCard } from './draft-card.tsx';
 import { JointForm } from './joint-form.tsx';
 import { JointTools } from './joint-tools.tsx';
-import { leavePlace } from './register-place.ts';
 import { RemoveEntry } from './remove-entry.tsx';
 import { draftFile, draftLimits, draftOf, type RevisionDraft } from './revision-draft.ts';
 import { RevisionForm } from './revision-form.tsx';
@@ -113,7 +112,7 @@ function Joint({
       {editing ? (
         <>
           <JointForm joint={joint} onDone={() => setEditing(false)} onTold={onTold} />
-          <RemoveEntry kind="joint" name={joint.name} onTold={onTold} onGone={(into) => leavePlace('joint', into)} />
+          <RemoveEntry kind="joint" name={joint.name} onTold={onTold} />
         </>
       ) : null}
       <div className={draft ? 'register-columns' : 'register-columns one'}>

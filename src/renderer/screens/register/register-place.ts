@@ -1,4 +1,5 @@
 /** What of the register is open. Kept in the view, so that it survives leaving the screen and a reload. */
+import type { RemovalModel } from '#core/contract/models/register-model.ts';
 import { changeView, currentView, type View } from '../../state/view.ts';
 
 export type RegisterPlace =
@@ -40,19 +41,36 @@ export function openPlace(place: RegisterPlace): void {
   );
 }
 
-/** Leaves a joint or tool that is no more, for the one it was merged into or for the first of its list. */
-export function leavePlace(kind: 'joint' | 'tool', into: string | null): void {
-  if (into !== null) {
-    openPlace({ kind, name: into });
-    return;
+/**
+ * Leaves an entry that is no more, for the one it was merged into or for the first of its list, and lets no filter name
+ * it: what names nothing shows nothing.
+ *
+ * @param into name of the entry it counts as from now on; null: it was removed
+ */
+export function leaveEntry(kind: RemovalModel['kind'], name: string, into: string | null): void {
+  const view = currentView();
+  const without = (names: readonly string[]): readonly string[] =>
+    names.includes(name)
+      ? [...new Set(names.flatMap((one) => (one !== name ? [one] : into === null ? [] : [into])))]
+      : names;
+  switch (kind) {
+    case 'joint':
+      changeView(
+        { joints: without(view.joints), joint: into, open: { ...view.open, register: firstJoint } },
+        'replace',
+      );
+      break;
+    case 'tool':
+      changeView({ tools: without(view.tools), tool: into, open: { ...view.open, register: firstTool } }, 'replace');
+      break;
+    case 'operator':
+      changeView({ operators: without(view.operators) }, 'replace');
+      return;
+    case 'shift':
+      // A period of a shift that is no more is chosen anew once the engine tells so, whoever removed it.
+      return;
   }
-  const { open } = currentView();
-  changeView(
-    kind === 'joint'
-      ? { open: { ...open, register: firstJoint }, joint: null }
-      : { open: { ...open, register: firstTool }, tool: null },
-    'replace',
-  );
+  if (into !== null) openPlace({ kind, name: into });
 }
 
 export const samePlace = (a: RegisterPlace | null, b: RegisterPlace): boolean =>

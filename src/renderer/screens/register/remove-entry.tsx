@@ -8,13 +8,14 @@ import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { ChoiceField, TextField } from './number-field.tsx';
+import { leaveEntry } from './register-place.ts';
 
 interface RemovalProps {
   readonly kind: RemovalModel['kind'];
   readonly name: string;
   readonly onTold: (words: string) => void;
-  /** The entry is gone, removed or merged into another. */
-  readonly onGone: (into: string | null) => void;
+  /** The entry is gone, removed or merged into another, and no place or filter names it any more. */
+  readonly onGone?: () => void;
   /** A tool was retired instead: forms that show what it was are out of date. */
   readonly onRetired?: () => void;
 }
@@ -24,13 +25,10 @@ export function RemoveEntry(props: RemovalProps): ReactNode {
   const [asked, setAsked] = useState(false);
   return (
     <div className="edit-form">
-      {asked ? (
-        <RemovalCard {...props} onDrop={() => setAsked(false)} />
-      ) : (
-        <Button kind="link" onPress={() => setAsked(true)}>
-          {t('register-ui.remove.of', { name: props.name })}
-        </Button>
-      )}
+      <Button kind="link" expanded={asked} onPress={() => setAsked(!asked)}>
+        {t('register-ui.remove.of', { name: props.name })}
+      </Button>
+      {asked ? <RemovalCard {...props} onDrop={() => setAsked(false)} /> : null}
     </div>
   );
 }
@@ -58,12 +56,14 @@ export function RemovalCard({
   const takeOut = async (): Promise<void> => {
     if (!(await remove.run({ kind, name, why: why.trim() === '' ? null : why.trim() }))) return;
     onTold(t('register-ui.remove.done', { name }));
-    onGone(null);
+    leaveEntry(kind, name, null);
+    onGone?.();
   };
   const merge = async (): Promise<void> => {
     if (kind === 'shift' || !(await settle.run({ kind, name, into }))) return;
     onTold(t('register-ui.settle.done', { name, into }));
-    onGone(into);
+    leaveEntry(kind, name, into);
+    onGone?.();
   };
   const retire = async (): Promise<void> => {
     if (!(await put.run({ file: { tools: [{ serial: name, status: 'retired' }] }, why: null }))) return;

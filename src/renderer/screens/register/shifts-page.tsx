@@ -8,7 +8,6 @@ import { Chip } from '../../parts/chip.tsx';
 import { DataTable } from '../../parts/data-table.tsx';
 import { ProblemLine } from '../../parts/problem-line.tsx';
 import { t } from '../../parts/text.ts';
-import { changeView, currentView } from '../../state/view.ts';
 import { DateField, TextField } from './number-field.tsx';
 import { RemovalCard } from './remove-entry.tsx';
 import { ShiftBandPicture } from './shift-band-picture.tsx';
@@ -138,10 +137,7 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
                 kind="shift"
                 name={row.shift.name}
                 onTold={onTold}
-                onGone={() => {
-                  setRemoving(null);
-                  leaveShift(row.shift.name);
-                }}
+                onGone={() => setRemoving(null)}
                 onDrop={() => setRemoving(null)}
               />
             ) : openBreaks === row.shift.name ? (
@@ -232,11 +228,6 @@ export function ShiftsPage({ model, onTold }: { model: RegisterModel; onTold: (w
       </div>
     </>
   );
-}
-
-/** Review opens where readings are newest again when the shift it showed is no more. */
-function leaveShift(name: string): void {
-  if (currentView().period?.shift === name) changeView({ period: null }, 'replace');
 }
 
 function TimeCell({

@@ -19,7 +19,7 @@ import { Adapters } from './adapters.tsx';
 import { CheckForm } from './check-form.tsx';
 import { CheckTable } from './check-table.tsx';
 import { EventForm } from './event-form.tsx';
-import { leavePlace, openPlace } from './register-place.ts';
+import { openPlace } from './register-place.ts';
 import { RemoveEntry } from './remove-entry.tsx';
 import { ToolForm } from './tool-form.tsx';
 
@@ -88,13 +88,7 @@ function Tool({ tool, now, onTold }: { tool: ToolModel; now: number; onTold: (wo
       {open === 'edit' ? (
         <>
           <ToolForm tool={tool} onDone={() => setOpen('nothing')} onTold={onTold} />
-          <RemoveEntry
-            kind="tool"
-            name={tool.serial}
-            onTold={onTold}
-            onGone={(into) => leavePlace('tool', into)}
-            onRetired={() => setOpen('nothing')}
-          />
+          <RemoveEntry kind="tool" name={tool.serial} onTold={onTold} onRetired={() => setOpen('nothing')} />
         </>
       ) : null}
       <div className="register-columns tool">
