@@ -34,6 +34,17 @@ describe('yearStrip', () => {
     expect(figure.table?.rows).toEqual([['Mon 9 Nov 2026', 'yes']]);
   });
 
+  it('keeps the name of its days inside the strip, wherever they lie', () => {
+    const label = (days: readonly number[]) =>
+      kinds(yearStrip({ ...picture, held: [], days }, { width: 372 }).panes[0]!.drawings, 'text')[0]!;
+    expect(label([day(3, 9)])).toMatchObject({ align: 'left' });
+    expect(label([day(12, 20)])).toMatchObject({ align: 'right', x: day(12, 20) });
+    // From January to December there is room at neither end: over the days, with a rim.
+    const all = Array.from({ length: 12 }, (_, i) => day(i + 1, 11));
+    expect(label(all)).toMatchObject({ align: 'right', halo: true });
+    expect(label(all).x).toBeGreaterThan(day(12, 11));
+  });
+
   it('says so when no day can be read', () => {
     expect(yearStrip({ ...picture, days: [] }, { width: 372 }).summary).toBe('No day can be read this way.');
   });

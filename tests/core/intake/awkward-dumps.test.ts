@@ -94,8 +94,8 @@ test('the question for the unit gives each choice in newton metres too, by three
   const { reading } = await readText('Date;Torque\n2026-03-14;22.88\n2026-03-14;24.87\n', { set });
   const card = reading.questions.find((one) => one.id === 'torque-unit');
   const evidence = Object.fromEntries(card?.choices.map((one) => [one.value, say(one.evidence[0]!)]) ?? []);
-  expect(evidence['N.m']).toBe('from 22.88 to 24.87 N·m');
+  expect(evidence['N.m']).toBe('22.88 to 24.87 N·m');
   // 1 lbf·ft = 1.3558179483 N·m (NIST SP 811, table B.8).
-  expect(evidence['lbf.ft']).toBe('from 22.88 to 24.87 lbf·ft, which is 31.0 to 33.7 N·m');
-  expect(evidence['N.cm']).toBe('from 22.88 to 24.87 N·cm, which is 0.229 to 0.249 N·m');
+  expect(evidence['lbf.ft']).toBe('22.88 to 24.87 lbf·ft = 31.0 to 33.7 N·m');
+  expect(evidence['N.cm']).toBe('22.88 to 24.87 N·cm = 0.229 to 0.249 N·m');
 });

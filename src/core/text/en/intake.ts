@@ -301,7 +301,7 @@ export const intake = {
   'intake.ev-unit-from': (a: { unit: TorqueUnit; by: string }, _f: Format) =>
     `${torqueUnitSymbols[a.unit]} from ${byWords[a.by] ?? a.by}`,
   'intake.ev-unit-range': (a: { min: number; max: number; unit: TorqueUnit }, f: Format) => {
-    const own = `from ${shortNumber(a.min, f)} to ${shortNumber(a.max, f)} ${torqueUnitSymbols[a.unit]}`;
+    const own = `${shortNumber(a.min, f)} to ${shortNumber(a.max, f)} ${torqueUnitSymbols[a.unit]}`;
     if (a.unit === 'N.m') return own;
     const inNewtonMetres = (value: number): string => {
       const metres = (value * newtonMetresPer[a.unit]) / newtonMetresPer['N.m'];
@@ -309,7 +309,7 @@ export const intake = {
       const digits = metres === 0 ? 0 : 2 - Math.floor(Math.log10(Math.abs(metres)));
       return f.number(metres, Math.max(0, Math.min(6, digits)));
     };
-    return `${own}, which is ${inNewtonMetres(a.min)} to ${inNewtonMetres(a.max)} ${torqueUnitSymbols['N.m']}`;
+    return `${own} = ${inNewtonMetres(a.min)} to ${inNewtonMetres(a.max)} ${torqueUnitSymbols['N.m']}`;
   },
   'intake.ev-name-from': (a: { by: string }, _f: Format) => `from ${byWords[a.by] ?? a.by}`,
 

@@ -48,7 +48,7 @@ export const store = {
       .map(({ kind, names, more }) => `${kind} ${names.join(', ')}${more > 0 ? ` and ${f.number(more)} more` : ''}`)
       .join('; ')}. Added as unconfirmed.`,
   'store.notice.memory-full': (a: { tool: string; readings: number }, f: Format) =>
-    `${a.tool} stores ${f.number(a.readings)} readings, and this file holds as many: its memory was full. Later readings may be missing, or earlier ones overwritten.`,
+    `${a.tool} stores ${f.number(a.readings)} readings, and this file holds as many or more: its memory was full. Later readings may be missing, or earlier ones overwritten.`,
   'store.rejected': (a: { line: number; reason: string; column: string | null; text: string | null }, f: Format) => {
     const what = a.text === null ? 'what stands there' : `"${a.text}"`;
     const where = `Line ${f.number(a.line)}${a.column === null ? '' : `, column ${a.column}`}`;

@@ -165,7 +165,8 @@ export const uiIntakeRegister = {
     `${lines(a.total, f)} = ${f.number(a.accepted)} + ${f.number(a.held)} + ${f.number(a.rejected)} + ${f.number(
       a.rest,
     )}. Every line is in exactly one part.`,
-  'intake-ui.account.so-far': (a: { total: number }, f: Format) => `${lines(a.total, f)} so far; counting goes on.`,
+  'intake-ui.account.so-far': (a: { total: number }, f: Format) =>
+    a.total === 1 ? 'The first line alone; counting goes on.' : `The first ${lines(a.total, f)}; counting goes on.`,
   'intake-ui.account.not-to-scale': (_: None, _f: Format) => 'Parts under 6 px are drawn 6 px wide: not to scale.',
   'intake-ui.account.show-only': (a: { what: string }, _f: Format) => `Lines shown: ${a.what}`,
   'intake-ui.account.show-all': (_: None, _f: Format) => 'Show all lines',

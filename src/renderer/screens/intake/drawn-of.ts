@@ -8,3 +8,13 @@ export function drawnOf(wouldAdd: Pick<WouldAdd, 'days' | 'untimed'>): { readonl
     of: panels.reduce((sum, panel) => sum + panel.count, 0),
   };
 }
+
+/** So many panels a column of the screen has room for, each with its hours. */
+const mostDays = 7;
+
+/** The picture with the first days alone; the others are counted. */
+export function firstDays(wouldAdd: WouldAdd): WouldAdd {
+  const { days, moreDays } = wouldAdd;
+  if (days.length <= mostDays) return wouldAdd;
+  return { ...wouldAdd, days: days.slice(0, mostDays), moreDays: moreDays + days.length - mostDays };
+}

@@ -8,6 +8,7 @@ import { useKeys } from '../../parts/keys.ts';
 import { Finding, Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { AccountingBar } from './accounting-bar.tsx';
+import { findingNow } from './finding-now.ts';
 import { HowItWasRead } from './how-it-was-read.tsx';
 import { IntakeQuestion } from './intake-question.tsx';
 import { NoticeList } from './notice-list.tsx';
@@ -29,7 +30,7 @@ interface FilePreviewProps {
 
 /** Everything about one file that waits for a person: what arrived, how it was understood, what it would add. */
 export function FilePreview(props: FilePreviewProps): ReactNode {
-  const { preview, busy, onAnswers, onAccept, onLeaveAside } = props;
+  const { preview, item, busy, onAnswers, onAccept, onLeaveAside } = props;
   const [part, setPart] = useState<AccountingPart | null>(null);
   const [saveRecipe, setSaveRecipe] = useState(false);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another file begins with nothing chosen
@@ -81,14 +82,14 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
   return (
     <>
       <div className="finding-row">
-        <Finding of={preview.finding} />
+        <Finding of={findingNow(preview, item)} />
         <div className="actions">
           <Button onPress={onLeaveAside}>{t('intake-ui.leave-aside', {})}</Button>
           <Button kind={acceptable ? 'go' : 'plain'} keyName="A" disabled={!acceptable} onPress={accept}>
-            {open
-              ? t('intake-ui.accept-later', { count: preview.accepted })
-              : !preview.complete
-                ? t('intake-ui.accept-counting', {})
+            {!preview.complete
+              ? t('intake-ui.accept-counting', {})
+              : open
+                ? t('intake-ui.accept-later', { count: preview.accepted })
                 : nothingNew
                   ? t('intake-ui.accept-nothing-new', {})
                   : t('intake-ui.accept', { count: preview.accepted })}

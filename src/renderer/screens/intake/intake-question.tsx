@@ -40,7 +40,7 @@ export function IntakeQuestion(props: IntakeQuestionProps): ReactNode {
     ),
     body: (
       <>
-        {choice.picture ? <Strip picture={choice.picture} /> : null}
+        {choice.picture && choice.picture.to > choice.picture.from ? <Strip picture={choice.picture} /> : null}
         {choice.evidence.length > 0 ? (
           <span className="evidence">
             {choice.evidence.map((sentence, index) => (

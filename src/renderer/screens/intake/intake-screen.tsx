@@ -49,8 +49,10 @@ export default function IntakeScreen(): ReactNode {
   // While a file is read again with an answer, what was known of it stays; an unfinished preview comes first only.
   const kept = useRef<IntakePreview | null>(null);
   const fresh = preview.value?.ticket === ticket ? preview.value : null;
-  if (fresh && (fresh.complete || kept.current?.ticket !== ticket)) kept.current = fresh;
+  if (fresh && (fresh.complete || kept.current?.ticket !== ticket || !kept.current.complete)) kept.current = fresh;
   const shown = kept.current !== null && kept.current.ticket === ticket ? kept.current : null;
+
+  const lacksLines = readable && (shown === null || (!shown.complete && shown.firstLines.length === 0));
 
   const inboxAgain = inbox.again;
   const previewAgain = preview.again;
@@ -63,9 +65,13 @@ export default function IntakeScreen(): ReactNode {
   const working = state.reading !== null || queue.some((one) => one.state === 'reading' || one.state === 'taking-in');
   useEffect(() => {
     if (!working) return;
-    const timer = setInterval(inboxAgain, pollMs);
+    const timer = setInterval(() => {
+      inboxAgain();
+      // Until the first lines are known there is nothing to look at.
+      if (lacksLines) previewAgain();
+    }, pollMs);
     return () => clearInterval(timer);
-  }, [working, inboxAgain]);
+  }, [working, lacksLines, inboxAgain, previewAgain]);
   const waiting = queue.some((one) => one.state === 'waiting');
   useEffect(() => {
     if (waiting) runner.pump();
@@ -128,7 +134,7 @@ export default function IntakeScreen(): ReactNode {
           inbox.value === null ? null : (
             <NothingWaits demo={demo} imported={inbox.value.imported} onTold={runner.tell} />
           )
-        ) : shown ? (
+        ) : shown && (shown.complete || shown.firstLines.length > 0) ? (
           <FilePreview
             preview={shown}
             item={item}

@@ -1,11 +1,11 @@
-import { type ReactNode, useCallback } from 'react';
+import { type ReactNode, useCallback, useMemo } from 'react';
 import type { WouldAdd } from '#core/contract/models/intake-model.ts';
 import { wouldAddRibbon } from '#core/figures/would-add-ribbon.ts';
 import { FigureView } from '../../figures/figure-view.tsx';
 import { Region } from '../../parts/region.tsx';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
-import { drawnOf } from './drawn-of.ts';
+import { drawnOf, firstDays } from './drawn-of.ts';
 
 const height = 122;
 
@@ -19,10 +19,11 @@ interface WouldAddFigureProps {
 
 /** A small limit ribbon of the file, one panel a day; while something is asked it says what that leaves open. */
 export function WouldAddFigure({ wouldAdd, held, questions }: WouldAddFigureProps): ReactNode {
-  const build = useCallback((size: { width: number; height: number }) => wouldAddRibbon(wouldAdd, size), [wouldAdd]);
+  const shown = useMemo(() => firstDays(wouldAdd), [wouldAdd]);
+  const build = useCallback((size: { width: number; height: number }) => wouldAddRibbon(shown, size), [shown]);
   const readings = wouldAdd.pass + wouldAdd.fail + wouldAdd.unjudged + wouldAdd.otherDirection;
   const { provisional } = wouldAdd;
-  const { drawn, of } = drawnOf(wouldAdd);
+  const { drawn, of } = drawnOf(shown);
   return (
     <Region
       title={t('intake-ui.add.title', {})}
@@ -36,7 +37,7 @@ export function WouldAddFigure({ wouldAdd, held, questions }: WouldAddFigureProp
             fail: wouldAdd.fail,
             unjudged: wouldAdd.unjudged + wouldAdd.otherDirection,
             noTime: wouldAdd.noTime,
-            moreDays: wouldAdd.moreDays,
+            moreDays: shown.moreDays,
           })}
         </>
       }
