@@ -5,7 +5,7 @@
  * Only what the rows themselves say is used, so nothing has to be taken back but when the reader starts again.
  */
 import { ProblemError } from '#core/contract/problems.ts';
-import { emptyRowBatch } from '#core/intake/row-batch.ts';
+import { emptyRowBatch, type RowBatch } from '#core/intake/row-batch.ts';
 import { said } from '#core/text/said.ts';
 import type { StagedBlock } from '../reader/reader-jobs.ts';
 import { readBlock } from '../reader/row-file.ts';
@@ -16,7 +16,8 @@ export class SightFollower {
   readonly #path: string;
   readonly #state: RegisterState;
   readonly #signal: AbortSignal | undefined;
-  readonly #batch = emptyRowBatch();
+  /** Made when the first large file is followed: most files are small. */
+  #batch: RowBatch | null = null;
   #buffer: Buffer = Buffer.alloc(0);
   #pass = -1;
   #look: FileLook | null = null;
@@ -61,6 +62,7 @@ export class SightFollower {
     try {
       for (let block = this.#blocks.shift(); block !== undefined; block = this.#blocks.shift()) {
         if (this.#signal?.aborted) throw new ProblemError('cancelled', said('problem.cancelled', {}));
+        this.#batch ??= emptyRowBatch();
         const names = await readBlock(this.#path, block.from, this.#room(block.to - block.from), this.#batch);
         // Meanwhile the reader may have started again: what was read is void.
         if (block.pass !== this.#pass) continue;
