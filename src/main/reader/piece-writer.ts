@@ -8,6 +8,7 @@ import { createHash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
 import { promisify } from 'node:util';
 import { deflateRaw } from 'node:zlib';
+import { writeWhole } from './write-whole.ts';
 
 const deflate = promisify(deflateRaw);
 
@@ -147,7 +148,7 @@ export class PieceWriter {
       const deflated = await packed;
       if (room.length === roomBytes) this.#free.push(room);
       await before;
-      await this.#file.write(deflated, 0, deflated.length, this.#offset);
+      await writeWhole(this.#file, deflated, this.#offset);
       this.#index.push({ ...entry, offset: this.#offset, length: deflated.length });
       this.#offset += deflated.length;
     })();

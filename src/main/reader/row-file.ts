@@ -7,6 +7,7 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { batchCapacity, emptyRowBatch, type FileNames, type RowBatch } from '#core/intake/row-batch.ts';
 import type { BatchNames } from '../store/store.ts';
+import { writeWhole } from './write-whole.ts';
 
 type Field = Exclude<keyof RowBatch, 'length'>;
 
@@ -96,7 +97,7 @@ export class RowFileWriter {
     const block = this.#packed([head, padded(named), ...parts]);
     await this.#written;
     const end = this.#position + block.length;
-    this.#written = this.#file.write(block, 0, block.length, this.#position).then(() => this.#onBlock(end));
+    this.#written = writeWhole(this.#file, block, this.#position).then(() => this.#onBlock(end));
     this.#written.catch(() => undefined);
     this.#position = end;
   }
@@ -105,7 +106,7 @@ export class RowFileWriter {
   #packed(parts: readonly Uint8Array[]): Buffer {
     const size = parts.reduce((sum, part) => sum + part.length, 0);
     let [buffer, other] = this.#buffers;
-    if (buffer.length < size) buffer = Buffer.allocUnsafeSlow(size);
+    if (buffer.length < size) buffer = Buffer.allocUnsafeSlow(size + (size >> 2));
     this.#buffers = [other, buffer];
     let at = 0;
     for (const part of parts) {
