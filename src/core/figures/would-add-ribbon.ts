@@ -36,19 +36,25 @@ export function wouldAddRibbon(model: WouldAdd, size: { readonly width: number; 
     (size.width - left - 4 - gap * Math.max(0, panels.length - 1)) / Math.max(1, panels.length),
   );
   const scale = model.inLimits ? { min: -1.55, max: 1.55 } : valueScale(panels);
+  const names = panels.map((panel) => nameOf(panel, width, panels.length));
+  const top = names.some((name) => name.label.includes('\n')) ? 34 : 20;
   const panes: Pane[] = panels.map((panel, index) => {
     const x = panel.isTimed ? hoursOf(panel) : countOf(panel);
     return {
       left: left + index * (width + gap),
       width,
-      top: 20,
+      top,
       bottom: 20,
       x,
       y: scale,
       drawings: [
         ...ground(model, index === 0, scale),
         ...readingsOf(panel, model.inLimits),
-        { kind: 'axis', side: 'top', ticks: [{ at: (x.min + x.max) / 2, ...nameOf(panel, width, panels.length) }] },
+        {
+          kind: 'axis',
+          side: 'top',
+          ticks: names.slice(index, index + 1).map((name) => ({ at: (x.min + x.max) / 2, ...name })),
+        },
         { kind: 'axis', side: 'bottom', ticks: panel.isTimed ? hourTicks(panel, width) : countTicks(panel, width) },
       ],
     };
@@ -215,7 +221,11 @@ function nameOf(panel: Panel, width: number, panels: number): Omit<AxisTick, 'at
   }
   const isOpen = panel.orDays.length > 0;
   const forms = [withoutYear, figureFormat.dayMonth];
-  const fits = forms.map((form) => eitherDay(panel, form)).find((label) => label.length * letterPx < width);
+  const labels = [
+    ...forms.map((form) => eitherDay(panel, form)),
+    ...forms.map((form) => eitherDay(panel, form, figureText('intake-ui.ribbon.or-below', {}))),
+  ];
+  const fits = labels.find((label) => label.split('\n').every((line) => line.length * letterPx < width));
   const shortest = figureFormat.dayMonth(panel.day);
   const label = fits ?? (isOpen ? `${shortest}?` : shortest);
   return { label, strong, ...(isOpen ? { colour: 'you' as const } : {}) };
@@ -227,8 +237,12 @@ const letterPx = 6.2;
 const withoutYear = (at: number): string => figureFormat.date(at).replace(/ \d{4}$/, '');
 
 /** The day, or all days that it may be, printed by `form`; with their years where these differ. */
-function eitherDay(panel: Panel, form: (at: number) => string): string {
+function eitherDay(
+  panel: Panel,
+  form: (at: number) => string,
+  or: string = figureText('intake-ui.ribbon.or', {}),
+): string {
   const days = [panel.day, ...panel.orDays];
   const years = new Set(days.map((day) => civilFields(day).year));
-  return days.map(years.size > 1 ? figureFormat.date : form).join(figureText('intake-ui.ribbon.or', {}));
+  return days.map(years.size > 1 ? figureFormat.date : form).join(or);
 }

@@ -148,6 +148,7 @@ describe('wouldAddRibbon, while something is asked', () => {
     const name = (width: number) => axes(wouldAddRibbon(model, { width, height: 100 }), 0, 'top')[0]!.ticks[0]!;
     expect(name(640)).toMatchObject({ label: 'Mon 9 Nov or Fri 11 Sep', colour: 'you' });
     expect(name(190)).toMatchObject({ label: '9 Nov or 11 Sep', colour: 'you' });
+    expect(name(140)).toMatchObject({ label: '9 Nov\nor 11 Sep', colour: 'you' });
     expect(name(110)).toMatchObject({ label: '9 Nov?', colour: 'you' });
     const certain = { ...model, days: [{ ...panel, orDays: [] }] };
     expect(axes(wouldAddRibbon(certain, { width: 640, height: 100 }), 0, 'top')[0]!.ticks[0]!.colour).toBeUndefined();

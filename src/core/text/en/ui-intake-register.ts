@@ -266,6 +266,7 @@ export const uiIntakeRegister = {
   'intake-ui.ribbon.untimed': (_: None, _f: Format) => 'no time, in the order of the file',
   'intake-ui.ribbon.unit-open': (_: None, _f: Format) => 'unit open',
   'intake-ui.ribbon.or': (_: None, _f: Format) => ' or ',
+  'intake-ui.ribbon.or-below': (_: None, _f: Format) => '\nor ',
   'intake-ui.ribbon.summary': (
     a: { readings: number; days: number; pass: number; fail: number; unjudged: number },
     f: Format,

@@ -7,7 +7,7 @@ import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { drawnOf, firstDays } from './drawn-of.ts';
 
-const height = 122;
+const height = 130;
 
 interface WouldAddFigureProps {
   readonly wouldAdd: WouldAdd;
