@@ -67,9 +67,10 @@ async function takeIn(client: EngineClient, file: string, settings: Settings, dr
     return { ...rest, file };
   } catch (thrown) {
     const { kind, message } = problemOf(thrown);
-    // A refused file has nothing to wait for; what the engine could not do now concerns all files and ends the run.
-    if (['busy', 'disk-full', 'read-only', 'store-newer', 'store-damaged', 'fault'].includes(kind)) throw thrown;
+    // The next run reads the file anew: what was read of it must not stay, least of all on a disk that is full.
     if (ticket !== null) await client.call('inbox:drop', { tickets: [ticket] }).catch(() => null);
+    // What the engine could not do now concerns all files and ends the run.
+    if (['busy', 'disk-full', 'read-only', 'store-newer', 'store-damaged', 'fault'].includes(kind)) throw thrown;
     return {
       file,
       sha256: null,
