@@ -485,9 +485,22 @@ function findName(
   for (const name of names) {
     if (proposals.length >= 8) break;
     if (!proposals.some((proposal) => proposal.name === name))
-      proposals.push({ name, evidence: said('intake.ev-in-register', { role }) });
+      proposals.push({
+        name,
+        evidence: inRegister(
+          role,
+          options.known.joints.find((joint) => joint.name === name),
+        ),
+      });
   }
   return { value: null, by: null, source: null, proposals };
+}
+
+/** That a name is known, and of a joint the limits that would judge. */
+function inRegister(role: 'tool' | 'joint' | 'operator', joint: KnownJoint | undefined): Said {
+  if (role !== 'joint' || !joint?.unit || (joint.low === null && joint.high === null))
+    return said('intake.ev-in-register', { role });
+  return said('intake.ev-joint-limits', { low: joint.low, high: joint.high, unit: joint.unit });
 }
 
 /** Joints of the register whose limits are the ones written in the file. */

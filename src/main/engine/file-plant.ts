@@ -2,7 +2,7 @@
  * A file's rows seen as a plant of their own, before they are taken in: judged against the register, so that the
  * preview can show what the file would add and what is worth knowing about it.
  */
-import type { IntakeNotice, WouldAdd } from '#core/contract/models/intake-model.ts';
+import type { IntakeNotice, OrderVerdicts, WouldAdd } from '#core/contract/models/intake-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import { calibrationDue, lastCalibration } from '#core/drift/due-dates.ts';
 import { underOrder } from '#core/intake/other-order.ts';
@@ -89,6 +89,7 @@ export function fileLook(
   /** Readings unjudged because something is asked; those of them that another day would judge otherwise. */
   let leftUnjudged = 0;
   let otherwise = 0;
+  const byOrder = new Map<DateOrder, { -readonly [K in keyof OrderVerdicts]: OrderVerdicts[K] } & { fits: boolean }>();
   const untimed = new DayDrawing();
   let unit: number | null = null;
   const notices = new Map<NoticeKind, { said: IntakeNotice['said']; lines: number[]; count: number }>();
@@ -114,17 +115,20 @@ export function fileLook(
     const register = met.register();
     const judged = judgeAll(readings, register);
     const byDay = open?.order ? judgedByDay(readings, register, judged, open.order) : null;
+    /** 1: something else than the day keeps the reading from being judged. */
+    const elsewise = new Uint8Array(byDay === null ? 0 : filled);
     for (let i = 0; i < filled; i++) {
-      const isOpen =
+      const isOpenElsewise =
         open !== null &&
         (open.torque !== null ||
           open.mark !== null ||
           unitOpen[i] === 1 ||
           (open.tool && readings.tool[i]! < 0) ||
-          (open.joint && readings.joint[i]! < 0) ||
-          byDay?.[i] === 1);
+          (open.joint && readings.joint[i]! < 0));
+      const isOpen = isOpenElsewise || byDay?.differs[i] === 1;
       if (isOpen) leftUnjudged++;
-      if (byDay?.[i] === 1) otherwise++;
+      if (byDay && isOpenElsewise) elsewise[i] = 1;
+      else if (byDay?.differs[i] === 1) otherwise++;
       const verdict = isOpen ? 0 : judged.verdict[i]!;
       const otherDirection = !isOpen && judged.unjudgedBecause[i] === 1;
       const place = isOpen ? Number.NaN : placeOf(judged, i);
@@ -158,6 +162,16 @@ export function fileLook(
         lastDay = day;
       }
       drawing.add(at, place, torque, angle, kind);
+    }
+    for (const { order, fits, verdict } of byDay?.orders ?? []) {
+      const counted = byOrder.get(order) ?? { order, pass: 0, fail: 0, unjudged: 0, fits: true };
+      byOrder.set(order, counted);
+      counted.fits &&= fits;
+      for (let i = 0; i < filled; i++) {
+        if (elsewise[i] === 1 || verdict[i] === 0) counted.unjudged++;
+        else if (verdict[i] === 1) counted.pass++;
+        else counted.fail++;
+      }
     }
     const plant: Plant = {
       readings,
@@ -302,6 +316,7 @@ export function fileLook(
           said: openSaid(open, { judged: sum.pass + sum.fail, otherwise }),
           unitOpen: open.unit,
           leftUnjudged,
+          byOrder: [...byOrder.values()].filter((one) => one.fits).map(({ fits: _fits, ...counts }) => counts),
         },
       },
       notices: [...notices].map(([kind, notice]) => ({
@@ -372,8 +387,16 @@ function recounted(kind: NoticeKind, sentence: IntakeNotice['said'], count: numb
   }
 }
 
+/** What the orders of day and month that are still possible make of readings. */
+interface JudgedByDay {
+  /** 1: another order would judge the reading otherwise. */
+  readonly differs: Uint8Array;
+  /** Verdicts under each order, the one that leads first; `fits` when every date is one under it. */
+  readonly orders: readonly { readonly order: DateOrder; readonly fits: boolean; readonly verdict: Uint8Array }[];
+}
+
 /**
- * Readings that another order of day and month would judge otherwise: 1.
+ * Judges readings under every order of day and month that is still possible.
  *
  * Compared are verdict, reasons, revision and the torque at the fastener (which an adapter of that day would change); a
  * place inside one-sided limits is scaled by the readings around it and says nothing of the one reading.
@@ -383,12 +406,15 @@ function judgedByDay(
   register: Register,
   judged: Judged,
   order: NonNullable<WhatIsOpen['order']>,
-): Uint8Array {
+): JudgedByDay {
   const differs = new Uint8Array(readings.length);
+  // That every date is one under the order that leads is what the other orders are compared with.
+  const orders = [{ order: order.lead, fits: true, verdict: judged.verdict }];
   for (const other of order.others) {
     const at = readings.at.slice();
-    toOrder(at, at.length, order.lead, other);
+    const fits = toOrder(at, at.length, order.lead, other);
     const there = judgeAll({ ...readings, at }, register);
+    orders.push({ order: other, fits, verdict: there.verdict });
     for (let i = 0; i < readings.length; i++) {
       if (
         there.verdict[i] !== judged.verdict[i] ||
@@ -400,15 +426,18 @@ function judgedByDay(
         differs[i] = 1;
     }
   }
-  return differs;
+  return { differs, orders };
 }
 
 /**
  * Puts times read under one order of day and month into another, in place. Where there is no such date the time stays: it
  * is none of those that may be either.
+ *
+ * @returns whether every date is one under the new order
  */
-function toOrder(at: Float64Array, n: number, from: DateOrder, to: DateOrder): void {
-  if (from === to) return;
+function toOrder(at: Float64Array, n: number, from: DateOrder, to: DateOrder): boolean {
+  let fits = true;
+  if (from === to) return fits;
   let day = Number.NaN;
   let shift = 0;
   for (let i = 0; i < n; i++) {
@@ -417,10 +446,13 @@ function toOrder(at: Float64Array, n: number, from: DateOrder, to: DateOrder): v
     const midnight = Math.floor(time / msPerDay) * msPerDay;
     if (midnight !== day) {
       day = midnight;
-      shift = (underOrder(midnight, from, to) ?? midnight) - midnight;
+      const moved = underOrder(midnight, from, to);
+      if (moved === null) fits = false;
+      shift = (moved ?? midnight) - midnight;
     }
     at[i] = time + shift;
   }
+  return fits;
 }
 
 /** Other days that a day's date may be. */

@@ -4,6 +4,7 @@ import type {
   IntakeNotice,
   IntakeOutcome,
   IntakePreview,
+  ProvisionalPicture,
   QuestionCard,
   RejectedLine,
   WouldAdd,
@@ -93,7 +94,7 @@ export function intakePreview(facts: TicketFacts): IntakePreview {
     firstLines: reading?.firstLines ?? [],
     moreLines: Math.max(0, (reading?.lineTotal ?? 0) - (reading?.firstLines.length ?? 0)),
     roles: reading?.roles ?? [],
-    questions,
+    questions: withVerdicts(questions, facts.wouldAdd?.provisional ?? null),
     answers: facts.answers,
     wouldAdd: withOverlap(facts.wouldAdd, questions),
     rejected: (reading?.firstRejected ?? []).map(rejectedLine),
@@ -104,6 +105,22 @@ export function intakePreview(facts: TicketFacts): IntakePreview {
   };
 }
 
+/** Beside each order of day and month, what the limits in force on its days make of the readings. */
+function withVerdicts(questions: readonly QuestionCard[], picture: ProvisionalPicture | null): readonly QuestionCard[] {
+  const byOrder = picture?.byOrder ?? [];
+  // Where no order finds limits there is nothing to tell them apart by.
+  if (byOrder.length < 2 || byOrder.every((one) => one.pass + one.fail === 0)) return questions;
+  return questions.map((card) => {
+    if (card.id !== 'date-order') return card;
+    const choices = card.choices.map((choice) => {
+      const verdicts = byOrder.find((one) => one.order === choice.value);
+      if (!verdicts) return choice;
+      return { ...choice, evidence: [...choice.evidence, said('intake.ev-order-verdicts', { ...verdicts })] };
+    });
+    return { ...card, choices };
+  });
+}
+
 /** While it is asked whether the rows are held already, the picture shows the file and not what it would add. */
 function withOverlap(wouldAdd: WouldAdd | null, questions: readonly QuestionCard[]): WouldAdd | null {
   if (wouldAdd === null || wouldAdd.provisional !== null || questions.length === 0) return wouldAdd;
@@ -112,6 +129,7 @@ function withOverlap(wouldAdd: WouldAdd | null, questions: readonly QuestionCard
     said: [said('intake.open-overlap', {})],
     unitOpen: false,
     leftUnjudged: 0,
+    byOrder: [],
   };
   return { ...wouldAdd, provisional };
 }

@@ -139,6 +139,7 @@ describe('wouldAddRibbon, while something is asked', () => {
       said: [said('intake.open-unit', {})],
       unitOpen: true,
       leftUnjudged: 3,
+      byOrder: [],
     },
   };
   const axes = (figure: ReturnType<typeof wouldAddRibbon>, pane: number, side: 'top' | 'left' | 'bottom') =>

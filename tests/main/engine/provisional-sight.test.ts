@@ -80,6 +80,15 @@ describe('the picture of a file that asks', () => {
     expect(sentences(wouldAdd).join()).toMatch(
       /names both\. 1 reading is left unjudged: the other day has other limits/,
     );
+    // Both questions of the card say what would follow; the answers below must bear them out.
+    expect(wouldAdd?.provisional?.byOrder).toEqual([
+      { order: 'dmy', pass: 1, fail: 1, unjudged: 0 },
+      { order: 'mdy', pass: 2, fail: 0, unjudged: 0 },
+    ]);
+    expect(preview.questions[0]?.choices.map((choice) => say(choice.evidence.at(-1)!))).toEqual([
+      'by the limits of these days 1 outside',
+      'by the limits of these days 0 outside',
+    ]);
     for (const [order, first, last] of [
       ['dmy', day(3, 5), 2],
       ['mdy', day(5, 3), 0],
@@ -89,7 +98,25 @@ describe('the picture of a file that asks', () => {
       expect(answered.wouldAdd?.days.every((one) => one.orDays.length === 0)).toBe(true);
       expect(answered.wouldAdd?.days[0]?.day).toBe(first);
       expect(kinds(answered.wouldAdd)[1]).toBe(last);
+      const { pass, fail, unjudged } = wouldAdd!.provisional!.byOrder.find((one) => one.order === order)!;
+      expect(answered.wouldAdd).toMatchObject({ pass, fail, unjudged });
     }
+  });
+
+  test('says of days without limits that there are none, and nothing where no order has any', async () => {
+    const evidence = async (joint: string, date: string): Promise<string[]> => {
+      const preview = await read(`Date;Tool;Joint;Torque;Unit\n${date};T-1;${joint};24.10;Nm\n`);
+      return preview.questions[0]!.choices.map((choice) => say(choice.evidence.at(-1)!));
+    };
+    expect(await evidence('Crank', '09/11/2026')).toEqual(['all on Mon 9 Nov 2026', 'all on Fri 11 Sep 2026']);
+    await plant.engine.serve('register:put', {
+      file: { joints: [{ name: 'Crank', limits: [{ from: '2026-10-01', unit: 'N.m', low: 23, high: 25 }] }] },
+      why: null,
+    });
+    expect(await evidence('Crank', '09/11/2026')).toEqual([
+      'by the limits of these days 0 outside',
+      'on these days no limits are in force',
+    ]);
   });
 
   test('the order that the file leans to leads, and a day that is the same either way stands alone', async () => {

@@ -178,6 +178,16 @@ export interface ProvisionalPicture {
   readonly unitOpen: boolean;
   /** Readings left unjudged because something is asked. */
   readonly leftUnjudged: number;
+  /** How each order of day and month would judge the readings; empty where it is not asked, or does not fit every date. */
+  readonly byOrder: readonly OrderVerdicts[];
+}
+
+/** The readings of a file under one order of day and month. */
+export interface OrderVerdicts {
+  readonly order: DateOrder;
+  readonly pass: number;
+  readonly fail: number;
+  readonly unjudged: number;
 }
 
 export interface WouldAddDay {

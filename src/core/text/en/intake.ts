@@ -284,6 +284,20 @@ export const intake = {
     `${f.number(a.count)} cannot: line ${f.number(a.line)}: {mono|${a.text}}`,
   'intake.ev-order-days': (a: { from: number; to: number; days: number }, f: Format) =>
     a.days === 1 ? `all on ${f.date(a.from)}` : `${f.number(a.days)} days from ${f.date(a.from)} to ${f.date(a.to)}`,
+  'intake.ev-order-verdicts': (a: { pass: number; fail: number; unjudged: number }, f: Format) =>
+    a.pass + a.fail === 0
+      ? 'on these days no limits are in force'
+      : `by the limits of these days **${f.number(a.fail)} outside**${a.unjudged === 0 ? '' : `, ${f.number(a.unjudged)} unjudged`}`,
+  'intake.ev-joint-limits': (a: { low: number | null; high: number | null; unit: TorqueUnit }, f: Format) => {
+    const unit = torqueUnitSymbols[a.unit];
+    const limits =
+      a.low !== null && a.high !== null
+        ? `${shortNumber(a.low, f)} to ${shortNumber(a.high, f)} ${unit}`
+        : a.low !== null
+          ? `at least ${shortNumber(a.low, f)} ${unit}`
+          : `at most ${shortNumber(a.high ?? 0, f)} ${unit}`;
+    return `in the register, ${limits}`;
+  },
   'intake.ev-order-only': (a: { order: DateOrder; line: number; text: string }, f: Format) =>
     `${orderWords[a.order]}: line ${f.number(a.line)}, {mono|${a.text}}, allows nothing else`,
   'intake.ev-order-all': (a: { order: DateOrder }, _f: Format) => `only ${orderWords[a.order]} fits every date`,
