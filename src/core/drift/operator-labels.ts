@@ -6,7 +6,8 @@ import { said, say } from '../text/said.ts';
  * Labels by position in the register; the entry after the last stands for "not named".
  *
  * Anonymous labels follow the order of badges, so that they stay the same from screen to report and tell nobody who
- * tightens most or worst.
+ * tightens most or worst. Operators who are numbered already (`core/readings/anonymous-plant.ts`, where the numbers are
+ * drawn by lot) keep their numbers.
  */
 export function operatorLabels(register: Register, anonymous: boolean): string[] {
   const order = register.operators

@@ -1,34 +1,39 @@
 import type { ReadingsFilter } from '../contract/calls.ts';
-import { operatorLabels } from '../drift/operator-labels.ts';
 import type { Register } from '../register/register.ts';
 import { type NameMask, nameMask, type WrittenOperator } from './name-mask.ts';
+import { type OperatorNumbers, operatorNumbers } from './operator-numbers.ts';
 import type { LeftOut, Plant, ReadingNote } from './plant.ts';
 import type { Scope } from './scope.ts';
 
 /** One derived plant a plant, so that results cached by plant stay cached. */
-const derived = new WeakMap<Plant, Plant>();
+const derived = new WeakMap<Plant, { readonly order: string; readonly plant: Plant }>();
 
 /**
  * The same plant with operators known by number alone ("Operator 3"): for screens and reports that must not name people.
  *
- * Nothing is recomputed, and every figure stays the same. Badges and names are replaced in the register, in who decided
- * on a reading or a limit, in what was written about it, and in the names of files. Whether an operator decided on a
- * reading of their own can still be told: by the number.
+ * Every figure stays the same. Badges and names are replaced in the register, in who decided on a reading or a limit, in
+ * what was written about it, and in the names of files; the operators stand in the order of their numbers, since their
+ * order in the register tells who they are. Whether an operator decided on a reading of their own can still be told.
  *
  * @param alsoWritten spellings of operators in files, beside the badges
  */
-export function anonymousPlant(plant: Plant, alsoWritten: readonly WrittenOperator[] = []): Plant {
+export function anonymousPlant(
+  plant: Plant,
+  alsoWritten: readonly WrittenOperator[] = [],
+  numbers: OperatorNumbers = operatorNumbers(plant.register),
+): Plant {
+  const order = numbers.order.join();
   const known = derived.get(plant);
-  if (known) return known;
-  const mask = nameMask(plant.register, alsoWritten);
-  const operators = anonymousOperators(plant.register);
+  if (known?.order === order) return known.plant;
+  const mask = nameMask(plant.register, alsoWritten, numbers);
   const made: Plant = {
     ...plant,
-    register: anonymousRegister(plant.register, mask),
+    readings: { ...plant.readings, operator: renumbered(plant.readings.operator, numbers) },
+    register: anonymousRegister(plant.register, mask, numbers),
     leftOut: new Map(
       [...plant.leftOut].map(([position, left]): [number, LeftOut] => {
         const own = plant.readings.operator[position] ?? -1;
-        const by = isOperator(plant.register, own, left.by) ? operators[own]!.badge : mask.person(left.by);
+        const by = isOperator(plant.register, own, left.by) ? numbers.labels[own]! : mask.person(left.by);
         return [position, { ...left, reason: mask.words(left.reason), by }];
       }),
     ),
@@ -40,16 +45,26 @@ export function anonymousPlant(plant: Plant, alsoWritten: readonly WrittenOperat
     ),
     sources: plant.sources.map((source) => ({ ...source, name: mask.fileName(source.name) })),
   };
-  derived.set(plant, made);
+  derived.set(plant, { order, plant: made });
   return made;
 }
 
-function anonymousRegister(register: Register, mask: NameMask): Register {
+/** The column of operators with their places in the order of the numbers; the same column where nothing moves. */
+function renumbered(operator: Int32Array, { order }: OperatorNumbers): Int32Array {
+  if (order.every((position, k) => position === k)) return operator;
+  const place = new Int32Array(order.length);
+  order.forEach((position, k) => {
+    place[position] = k;
+  });
+  return operator.map((position) => (position < 0 ? position : place[position]!));
+}
+
+function anonymousRegister(register: Register, mask: NameMask, numbers: OperatorNumbers): Register {
   const person = (text: string | null): string | null => (text === null ? null : mask.person(text));
   const words = (text: string | null): string | null => (text === null ? null : mask.words(text));
   return {
     ...register,
-    operators: anonymousOperators(register),
+    operators: anonymousOperators(register, numbers),
     joints: register.joints.map((joint) => ({
       ...joint,
       note: words(joint.note),
@@ -68,10 +83,9 @@ function isOperator(register: Register, position: number, by: string): boolean {
   return [operator?.badge, operator?.name].some((name) => name?.trim().toLowerCase() === who);
 }
 
-/** Operators with their label in place of the badge, and no name. */
-export function anonymousOperators(register: Register): Register['operators'] {
-  const labels = operatorLabels(register, true);
-  return register.operators.map((operator, position) => ({ ...operator, badge: labels[position]!, name: null }));
+/** Operators with their label in place of the badge, and no name, in the order of their numbers. */
+export function anonymousOperators(register: Register, { order, labels }: OperatorNumbers): Register['operators'] {
+  return order.map((position) => ({ ...register.operators[position]!, badge: labels[position]!, name: null }));
 }
 
 /**
@@ -79,9 +93,13 @@ export function anonymousOperators(register: Register): Register['operators'] {
  *
  * @param anonymous true: badges become labels; false: labels become badges
  */
-export function operatorsForPlant(names: readonly string[], register: Register, anonymous: boolean): readonly string[] {
+export function operatorsForPlant(
+  names: readonly string[],
+  register: Register,
+  anonymous: boolean,
+  { labels }: OperatorNumbers = operatorNumbers(register),
+): readonly string[] {
   if (names.length === 0) return names;
-  const labels = operatorLabels(register, true);
   const badges = register.operators.map((operator) => operator.badge);
   const [from, to] = anonymous ? [badges, labels] : [labels, badges];
   return names.map((name) => {
@@ -92,9 +110,9 @@ export function operatorsForPlant(names: readonly string[], register: Register, 
 }
 
 /** A scope whose operators are named as a plant names them. */
-export function scopeForPlant(scope: Scope, register: Register, anonymous: boolean): Scope {
+export function scopeForPlant(scope: Scope, register: Register, anonymous: boolean, numbers?: OperatorNumbers): Scope {
   if (scope.operators.length === 0) return scope;
-  return { ...scope, operators: operatorsForPlant(scope.operators, register, anonymous) };
+  return { ...scope, operators: operatorsForPlant(scope.operators, register, anonymous, numbers) };
 }
 
 /** Filters whose operators are named as a plant names them. */
@@ -102,8 +120,11 @@ export function filtersForPlant(
   filters: readonly ReadingsFilter[],
   register: Register,
   anonymous: boolean,
+  numbers?: OperatorNumbers,
 ): ReadingsFilter[] {
   return filters.map((filter) =>
-    filter.column === 'operator' ? { ...filter, anyOf: operatorsForPlant(filter.anyOf, register, anonymous) } : filter,
+    filter.column === 'operator'
+      ? { ...filter, anyOf: operatorsForPlant(filter.anyOf, register, anonymous, numbers) }
+      : filter,
   );
 }

@@ -1,7 +1,7 @@
 /** Puts numbers in place of the people of a plant wherever a text may name them. */
-import { operatorLabels } from '../drift/operator-labels.ts';
 import type { Operator, Register } from '../register/register.ts';
 import { said, say } from '../text/said.ts';
+import { type OperatorNumbers, operatorNumbers } from './operator-numbers.ts';
 
 /** A spelling in files that stands for an operator, by position in the register; -1: an entry that is gone. */
 export type WrittenOperator = readonly [written: string, operator: number];
@@ -56,8 +56,11 @@ interface Found {
  *
  * @param alsoWritten spellings in files beside the badges
  */
-export function nameMask(register: Register, alsoWritten: readonly WrittenOperator[] = []): NameMask {
-  const labels = operatorLabels(register, true);
+export function nameMask(
+  register: Register,
+  alsoWritten: readonly WrittenOperator[] = [],
+  { labels }: OperatorNumbers = operatorNumbers(register),
+): NameMask {
   const somebody = say(said('drift.operator.somebody', {}));
   const known = new Map<string, Known>();
   let most = 1;

@@ -8,6 +8,7 @@ import type { Plant } from '#core/readings/plant.ts';
 import type { Scope } from '#core/readings/scope.ts';
 import type { StudyTools } from '#core/study/compute-study.ts';
 import { said } from '#core/text/said.ts';
+import type { Json } from '../store/store.ts';
 import { type HiddenNames, hiddenLine } from './hidden-names.ts';
 import { inSlices, type SliceContext } from './in-slices.ts';
 import type { RegisterState } from './register-state.ts';
@@ -23,6 +24,8 @@ export interface Asked {
   /** Who asks, for reports. */
   readonly who: string;
   readonly drift: DriftOptions;
+  /** The lots by which operators are numbered, as the setting keeps them. */
+  readonly lots: Json | undefined;
   /** Not null: nobody shall be named, and `plant` names nobody. */
   readonly hidden: HiddenNames | null;
   /** Today, as civil ms. */

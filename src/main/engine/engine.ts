@@ -4,7 +4,7 @@
  * It runs in a thread of its own behind the worker protocol, or in the caller's thread (command line, tests). It holds
  * the readings as columns, does all small writes, and owns the reader thread that reads files.
  */
-import { createHash, randomUUID } from 'node:crypto';
+import { createHash, randomInt, randomUUID } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
@@ -48,7 +48,9 @@ import {
   namedInRegister,
   namesOperators,
   namesPeople,
+  numbersOf,
   problemWithout,
+  withLots,
   withoutNames,
 } from './hidden-names.ts';
 import { civilNow, Inbox, lineText } from './inbox.ts';
@@ -263,10 +265,11 @@ class StoreEngine implements Engine {
       const answer = analysisCalls[call] as unknown as (asked: Asked, request: Request<C>) => Promise<Replies[C]>;
       // The register's own pages hold texts that are edited there: only their answers are masked.
       if (hidden === null || call.startsWith('register:'))
-        return answer(held, namedInRegister(request, held.plant.register));
-      const plant = anonymousPlant(held.plant, held.state.writtenOperators);
+        return answer(held, namedInRegister(request, held.plant.register, numbersOf(held.state, held.lots)));
+      const numbers = numbersOf(held.state, held.lots);
+      const plant = anonymousPlant(held.plant, held.state.writtenOperators, numbers);
       const asked = { ...held, plant, who: hidden.mask.person(held.who), hidden };
-      return answer(asked, namedByNumber(request, held.plant.register));
+      return answer(asked, namedByNumber(request, held.plant.register, numbers));
     }
     const own = this.#calls[call as OwnCall] as unknown as
       | ((request: Request<C>, context: ServeContext) => Promise<Replies[C]>)
@@ -277,13 +280,23 @@ class StoreEngine implements Engine {
 
   /** The request with badges in place of numbers, where it names operators at all. */
   async #inRegister<T>(request: T): Promise<T> {
-    return namesOperators(request) ? namedInRegister(request, (await this.#registerState()).register) : request;
+    if (!namesOperators(request)) return request;
+    const state = await this.#registerState();
+    return namedInRegister(request, state.register, numbersOf(state, (await this.#store.settings())[lotsKey]));
   }
 
   /** What hiding names needs to know; null while they are shown. */
   async #hiddenNames(): Promise<HiddenNames | null> {
-    if (!(await this.#hidesNames())) return null;
-    return hiddenNames(await this.#registerState(), (source) => this.#store.sourceRecipe(source));
+    const settings = await this.#store.settings();
+    if (!driftOptions(settings).anonymousOperators) return null;
+    return hiddenNames(await this.#registerState(), settings[lotsKey], (source) => this.#store.sourceRecipe(source));
+  }
+
+  /** A number by lot for everybody who has none: badges in their order would tell who is who. */
+  async #drawLots(): Promise<StoreOp> {
+    const settings = await this.#store.settings();
+    const value = withLots(await this.#registerState(), settings[lotsKey], (n) => randomInt(n));
+    return { t: 'setting', key: lotsKey, value };
   }
 
   async #hidesNames(): Promise<boolean> {
@@ -308,10 +321,13 @@ class StoreEngine implements Engine {
         const ops: StoreOp[] = Object.entries(wanted).map(([key, value]) => ({ t: 'setting', key, value }));
         // Whether people are named touches every answer; how a window looks touches none.
         const hides = 'drift.anonymous' in wanted && wanted['drift.anonymous'] !== (await this.#hidesNames());
-        const subject = hides ? (wanted['drift.anonymous'] === true ? 'on' : 'off') : Object.keys(wanted).join(', ');
+        const on = wanted['drift.anonymous'] === true;
+        const subject = hides ? (on ? 'on' : 'off') : Object.keys(wanted).join(', ');
+        if (hides && on) ops.push(await this.#drawLots());
         if (ops.length > 0) await this.#commit(hides ? 'hide-names' : 'settings', subject, null, ops);
       }
-      return this.#store.settings();
+      const { [lotsKey]: _lots, ...settings } = await this.#store.settings();
+      return settings;
     },
     'demo:load': (_request, context) => this.#loadDemo(context),
 
@@ -485,8 +501,12 @@ class StoreEngine implements Engine {
       return this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: null }]);
     },
 
-    'scope:named': async (request) =>
-      operatorsForPlant(request.operators, (await this.#registerState()).register, await this.#hidesNames()),
+    'scope:named': async (request) => {
+      const [state, settings] = [await this.#registerState(), await this.#store.settings()];
+      const { anonymousOperators } = driftOptions(settings);
+      const numbers = numbersOf(state, settings[lotsKey]);
+      return operatorsForPlant(request.operators, state.register, anonymousOperators, numbers);
+    },
 
     'change:list': async (request): Promise<readonly ChangeRow[]> =>
       (await this.#store.changes(request.offset, request.limit)).map((change) => ({
@@ -539,9 +559,10 @@ class StoreEngine implements Engine {
       clockUnset: clocks?.unset ?? 0,
       joints: register.joints.map((joint) => joint.name),
       tools: register.tools.map((tool) => tool.serial),
-      operators: (driftOptions(settings).anonymousOperators ? anonymousOperators(register) : register.operators).map(
-        (operator) => ({ badge: operator.badge, name: operator.name }),
-      ),
+      operators: (driftOptions(settings).anonymousOperators
+        ? anonymousOperators(register, numbersOf(state, settings[lotsKey]))
+        : register.operators
+      ).map((operator) => ({ badge: operator.badge, name: operator.name })),
       shifts: register.shifts,
       newestShift: newest,
       loading: !this.#keeper.isLoaded,
@@ -713,6 +734,7 @@ class StoreEngine implements Engine {
       plantName: typeof plantName === 'string' ? plantName : null,
       who: await this.#who(),
       drift: driftOptions(settings),
+      lots: settings[lotsKey],
       hidden: null,
       now: civilNow(this.#options.clock()),
       rawLine: async (source, line) => {
@@ -771,7 +793,9 @@ class StoreEngine implements Engine {
 
   /** Makes ahead what the first question would have to wait for, in steps that let questions in between. */
   async #warm(): Promise<void> {
-    const plant = await this.#keeper.plant();
+    const held = await this.#keeper.plant();
+    const hidden = await this.#hiddenNames();
+    const plant = hidden ? anonymousPlant(held, this.#keeper.registerState.writtenOperators, hidden.numbers) : held;
     for (const make of madeOnceAPlant) {
       await new Promise((resolve) => setImmediate(resolve));
       if (this.#closed) return;
@@ -887,6 +911,9 @@ function savedStudy(row: Awaited<ReturnType<Store['studies']>>[number]): SavedSt
   const choices = studyChoicesSchema.parse(body.choices);
   return { id: row.id, name: row.name, savedMs: row.savedMs, by: row.who, ...body, choices };
 }
+
+/** The setting that keeps the lots by which operators are numbered: ids of their entries. */
+const lotsKey = 'drift.numbers';
 
 const driftBaseline = z.strictObject({ from: z.number(), to: z.number() }).nullable();
 const threshold = z.number().positive().nullable();

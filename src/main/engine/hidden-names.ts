@@ -8,6 +8,7 @@ import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
 import { filtersForPlant, operatorsForPlant, scopeForPlant } from '#core/readings/anonymous-plant.ts';
 import { type MaskedLine, maskedLine } from '#core/readings/masked-line.ts';
 import { type NameMask, nameMask } from '#core/readings/name-mask.ts';
+import { type OperatorNumbers, operatorNumbers } from '#core/readings/operator-numbers.ts';
 import type { Scope } from '#core/readings/scope.ts';
 import type { Register } from '#core/register/register.ts';
 import { type Said, said, say } from '#core/text/said.ts';
@@ -17,22 +18,51 @@ import type { RegisterState } from './register-state.ts';
 /** What hiding needs to know of the plant. */
 export interface HiddenNames {
   readonly register: Register;
+  readonly numbers: OperatorNumbers;
   readonly mask: NameMask;
   /** How a file was read when it was taken in. */
   readonly recipeOf: (source: number) => Promise<Recipe | null>;
 }
 
-const masks = new WeakMap<RegisterState, NameMask>();
+const masks = new WeakMap<
+  RegisterState,
+  { readonly drawn: string; readonly numbers: OperatorNumbers; mask?: NameMask }
+>();
 
-export function hiddenNames(state: RegisterState, sourceRecipe: (source: number) => Promise<Json>): HiddenNames {
-  let mask = masks.get(state);
-  if (!mask) {
-    mask = nameMask(state.register, state.writtenOperators);
-    masks.set(state, mask);
-  }
+/** The numbers of the operators, by the lots that were drawn: ids of entries, as the setting keeps them. */
+export function numbersOf(state: RegisterState, lots: Json | undefined): OperatorNumbers {
+  const drawn = JSON.stringify(lots ?? null);
+  const known = masks.get(state);
+  if (known?.drawn === drawn) return known.numbers;
+  const ids = Array.isArray(lots) ? lots : [];
+  const numbers = operatorNumbers(
+    state.register,
+    ids.map((id) => state.ids.operator.indexOf(Number(id))),
+  );
+  masks.set(state, { drawn, numbers });
+  return numbers;
+}
+
+/** Lots with one for each operator who has none yet: those drawn before stay. */
+export function withLots(state: RegisterState, lots: Json | undefined, below: (n: number) => number): number[] {
+  const held = Array.isArray(lots) ? lots.map(Number) : [];
+  const left = [...state.ids.operator].filter((id) => !held.includes(id));
+  while (left.length > 0) held.push(...left.splice(below(left.length), 1));
+  return held;
+}
+
+export function hiddenNames(
+  state: RegisterState,
+  lots: Json | undefined,
+  sourceRecipe: (source: number) => Promise<Json>,
+): HiddenNames {
+  const numbers = numbersOf(state, lots);
+  const known = masks.get(state)!;
+  known.mask ??= nameMask(state.register, state.writtenOperators, numbers);
   return {
     register: state.register,
-    mask,
+    numbers,
+    mask: known.mask,
     recipeOf: async (source) => {
       const parsed = recipeSchema.safeParse(await sourceRecipe(source));
       return parsed.success ? parsed.data : null;
@@ -67,11 +97,10 @@ export async function hiddenLine(
   source: number,
   line: string,
   operator: string | null,
-): Promise<{ readonly text: string | null; readonly note: Said }> {
+): Promise<{ readonly text: string | null; readonly note: Said | null }> {
   const shown = line.length < cutAt ? maskedLine(line, await hidden.recipeOf(source), hidden.mask, operator) : null;
-  return shown
-    ? { text: shown.text, note: said('readings.line-masked', {}) }
-    : { text: null, note: said('readings.line-hidden', {}) };
+  if (!shown) return { text: null, note: said('readings.line-hidden', {}) };
+  return { text: shown.text, note: shown.text === line ? null : said('readings.line-masked', {}) };
 }
 
 /** Whether a request may name operators. */
@@ -84,26 +113,26 @@ export function namesOperators(request: unknown): boolean {
 }
 
 /** The request with every operator named as the register names them, whether by number or by badge. */
-export function namedInRegister<T>(request: T, register: Register): T {
-  return renamed(request, register, false);
+export function namedInRegister<T>(request: T, register: Register, numbers: OperatorNumbers): T {
+  return renamed(request, register, false, numbers);
 }
 
 /** The request with every operator named by number. */
-export function namedByNumber<T>(request: T, register: Register): T {
-  return renamed(request, register, true);
+export function namedByNumber<T>(request: T, register: Register, numbers: OperatorNumbers): T {
+  return renamed(request, register, true, numbers);
 }
 
-function renamed<T>(request: T, register: Register, anonymous: boolean): T {
+function renamed<T>(request: T, register: Register, anonymous: boolean, numbers: OperatorNumbers): T {
   if (typeof request !== 'object' || request === null) return request;
   const named = (part: object): object => ({
     ...part,
     // Requests are parsed by the contract: what is called scope, or filters, or operator there, is one.
-    ...('scope' in part ? { scope: scopeForPlant(part.scope as Scope, register, anonymous) } : {}),
+    ...('scope' in part ? { scope: scopeForPlant(part.scope as Scope, register, anonymous, numbers) } : {}),
     ...('filters' in part
-      ? { filters: filtersForPlant(part.filters as Request<'readings:page'>['filters'], register, anonymous) }
+      ? { filters: filtersForPlant(part.filters as Request<'readings:page'>['filters'], register, anonymous, numbers) }
       : {}),
     ...('operator' in part && typeof part.operator === 'string'
-      ? { operator: operatorsForPlant([part.operator], register, anonymous)[0] }
+      ? { operator: operatorsForPlant([part.operator], register, anonymous, numbers)[0] }
       : {}),
   });
   const out = named(request);
@@ -146,12 +175,12 @@ const hides: { readonly [C in CallName]?: Hide<C> } = {
         ? { ...recipe, name: mask.fileName(recipe.name) }
         : recipe,
     ),
-  'study:list': (reply, { mask, register }): SavedStudy[] =>
+  'study:list': (reply, { mask, register, numbers }): SavedStudy[] =>
     reply.map((study) => ({
       ...study,
       name: mask.words(study.name),
       by: mask.person(study.by),
-      choices: { ...study.choices, scope: scopeForPlant(study.choices.scope, register, true) },
+      choices: { ...study.choices, scope: scopeForPlant(study.choices.scope, register, true, numbers) },
       // Some figures are counts a file, by the file's name.
       figures: Object.fromEntries(
         Object.entries(study.figures).map(([figure, value]) => [
@@ -162,8 +191,8 @@ const hides: { readonly [C in CallName]?: Hide<C> } = {
         ]),
       ),
     })),
-  'scope:list': (reply, { mask, register }): SavedScope[] =>
-    reply.map(({ name, scope }) => ({ name: mask.words(name), scope: scopeForPlant(scope, register, true) })),
+  'scope:list': (reply, { mask, register, numbers }): SavedScope[] =>
+    reply.map(({ name, scope }) => ({ name: mask.words(name), scope: scopeForPlant(scope, register, true, numbers) })),
   'change:list': (reply, { mask }) => reply.map((change) => changeWithout(change, mask)),
   'register:joint': (reply, { mask }): JointModel => ({
     ...reply,

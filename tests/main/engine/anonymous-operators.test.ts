@@ -103,7 +103,7 @@ describe('operators without names', () => {
 
   test('a scope finds its operator by the number shown and by the badge, and Drift agrees with Review', async () => {
     const badge = register.operators[0]!.badge;
-    const shown = (await ask('app:status', {})).operators[0]!.badge;
+    const [shown = ''] = await ask('scope:named', { operators: [badge] });
     expect(shown).toMatch(/^Operator \d+$/);
     const of = async (operator: string): Promise<readonly [number, number, number]> => {
       const scope = { ...everything, operators: [operator] };
@@ -115,6 +115,36 @@ describe('operators without names', () => {
     const byNumber = await of(shown);
     expect(byNumber[0]).toBeGreaterThan(100);
     expect(await of(badge)).toEqual(byNumber);
+  });
+
+  test('the line of each file is shown with a number in the place of the badge, and as it is written otherwise', async () => {
+    const badges = register.operators.map((one) => one.badge);
+    const numbers = await ask('scope:named', { operators: badges });
+    const files = new Map<number, { id: string; operator: string | null }>();
+    const { readings } = await ask('readings:answer', { scope: everything, offset: 0, limit: 20_000 });
+    for (const one of readings as { id: string; operator: string | null }[])
+      files.set(Number.parseInt(one.id, 10), one);
+    expect(files.size).toBeGreaterThan(15);
+    const details = (): Promise<Replies['readings:detail'][]> =>
+      Promise.all([...files.values()].map(({ id }) => ask('readings:detail', { id })));
+    const masked = await details();
+    await ask('app:settings', { set: { 'drift.anonymous': false } });
+    const written = await details();
+    await ask('app:settings', { set: { 'drift.anonymous': true } });
+    for (const [k, { operator }] of [...files.values()].entries()) {
+      const hidden = masked[k]!;
+      const plain = written[k]!;
+      expect(plain.rawNote).toBeNull();
+      if (operator === null) {
+        expect(hidden).toMatchObject({ rawLine: plain.rawLine, rawNote: null });
+        continue;
+      }
+      expect(hidden.rawNote?.key).toBe('readings.line-masked');
+      // One cell and no other: the number back in its place gives the line as written.
+      const badge = badges[numbers.indexOf(operator)]!;
+      expect(hidden.rawLine).toContain(operator);
+      expect(hidden.rawLine?.replace(operator, badge)).toBe(plain.rawLine);
+    }
   });
 
   test('the register keeps its names: it is where they are edited', async () => {

@@ -253,7 +253,7 @@ const table: {
   'scope:delete': { kind: 'writes', ways: [] },
   'scope:named': {
     kind: 'names',
-    ways: [['', async () => json(await ask('scope:named', { operators: ['QX139', 'Operator 2'] }))]],
+    ways: [['', async () => json(await ask('scope:named', { operators: ['QX139', 'QX122'] }))]],
   },
   'readings:page': {
     kind: 'names',
@@ -397,21 +397,41 @@ describe('with names hidden', () => {
     expect(namesIn(found)).toEqual([]);
   });
 
+  /** The number under which a badge is known. */
+  const numberOf = async (badge: string): Promise<string> => (await ask('scope:named', { operators: [badge] }))[0]!;
+
+  test('numbers are drawn by lot, stay, and everything stands in their order', async () => {
+    const shown = (await ask('app:status', {})).operators.map((one) => one.badge);
+    expect(shown).toEqual(shown.map((_, k) => `Operator ${k + 1}`));
+    const badges = people.filter(({ name }) => !['Z. Gone', 'Rakesh'].includes(name)).map(({ badge }) => badge);
+    const numbers = await ask('scope:named', { operators: badges });
+    expect(new Set(numbers).size).toBe(badges.length);
+    const { matrix } = (await ask('review:answer', { scope: everything })) as { matrix: { operator: string | null }[] };
+    const inMatrix = [...new Set(matrix.map((cell) => cell.operator))].filter((one) => one !== null);
+    expect(inMatrix).toEqual(shown.filter((one) => inMatrix.includes(one)));
+    await ask('app:settings', { set: { 'drift.anonymous': false } });
+    await ask('app:settings', { set: { 'drift.anonymous': true } });
+    expect(await ask('scope:named', { operators: badges })).toEqual(numbers);
+    expect(await ask('app:settings', {})).not.toHaveProperty('drift.numbers');
+  });
+
   test('the raw line keeps its values and shows the number of its operator', async () => {
     const { rawLine, rawNote, row } = await ask('readings:detail', { id: `${ownSource}:2` });
     expect(row.operator).toMatch(/^Operator \d+$/);
-    expect(rawLine).toBe(`2026-11-25;06:00:00;T-118;Rack stay M8;24.10;62.0;${row.operator};…;asked Operator 2`);
+    expect(rawLine).toBe(
+      `2026-11-25;06:00:00;T-118;Rack stay M8;24.10;62.0;${await numberOf('QX139')};…;asked ${await numberOf('QX122')}`,
+    );
     expect(rawNote?.key).toBe('readings.line-masked');
   });
 
   test('who left out a reading of their own can still be told, by number', async () => {
     const { leftOut } = await ask('study:read', choices);
-    expect(leftOut).toEqual([expect.objectContaining({ by: 'Operator 3', byOwnOperator: true })]);
-    expect(leftOut[0]?.reason).toBe('Operator 3 dropped the wrench, Operator 4 saw it');
+    expect(leftOut).toEqual([expect.objectContaining({ by: await numberOf('QX139'), byOwnOperator: true })]);
+    expect(leftOut[0]?.reason).toBe(`${await numberOf('QX139')} dropped the wrench, ${await numberOf('QX147')} saw it`);
   });
 
   test('operators are found by number: in scopes, filters, saved work and assignments', async () => {
-    const number = 'Operator 3';
+    const number = await numberOf('QX139');
     const named = async (operator: string): Promise<unknown[]> => {
       const scope = { ...everything, operators: [operator] };
       const filters: RequestInput<'readings:page'>['filters'] = [{ column: 'operator', anyOf: [operator] }];
@@ -445,7 +465,7 @@ describe('with names hidden', () => {
 
   test('hiding names stands in the journal and is no work that U takes back', async () => {
     const [change] = await ask('change:list', { offset: 0, limit: 1 });
-    expect(change).toMatchObject({ kind: 'hide-names', subject: 'on', who: 'Operator 3' });
+    expect(change).toMatchObject({ kind: 'hide-names', subject: 'on', who: await numberOf('QX139') });
     await ask('change:undo', {});
     expect((await ask('app:settings', {}))['drift.anonymous']).toBe(true);
   });

@@ -222,7 +222,7 @@ export const uiDriftStudy = {
   'ui.drift.operators.note': (_: None, _f: Format) => 'a matter for training, not for blame; by name',
   'ui.drift.operators.anonymous': (_: None, _f: Format) => 'a matter for training, not for blame; names are hidden',
   'ui.drift.operators.guess': (_: None, _f: Format) =>
-    'Numbers follow the order of the badges, and in a small team shift, day and tool can still tell who it was.',
+    'Numbers are drawn by lot. In a small team shift, day and tool can still tell who it was.',
   'ui.drift.operators.name': (_: None, _f: Format) => 'Operator',
   'ui.drift.operators.stop': (_: None, _f: Format) => 'Stops, % of target',
   'ui.drift.operators.spread': (_: None, _f: Format) => 'Spread, %',

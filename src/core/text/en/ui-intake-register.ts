@@ -38,6 +38,8 @@ export const uiIntakeRegister = {
   // ---- Intake: left column ---------------------------------------------------
   'intake-ui.yes': (_: None, _f: Format) => 'yes',
   'intake-ui.no': (_: None, _f: Format) => 'no',
+  'intake-ui.names-stay': (_: None, _f: Format) =>
+    'Names are hidden, but a file is shown as it is written until it is taken in: only so can its columns be told.',
   'intake-ui.drop.title': (_: None, _f: Format) => 'Drop files or a folder here',
   'intake-ui.drop.now': (_: None, _f: Format) => 'Let go to read them',
   'intake-ui.drop.or': (_: None, _f: Format) => 'or',
@@ -306,6 +308,8 @@ export const uiIntakeRegister = {
     a.overdue === 0
       ? f.number(a.count)
       : `${f.number(a.count)}, ${a.overdue === 1 ? 'one' : f.number(a.overdue)} overdue`,
+  'register-ui.operators.people': (a: { count: number }, f: Format) =>
+    a.count === 1 ? 'One person, named on the page' : `${f.number(a.count)} people, named on the page`,
   'register-ui.operators': (_: None, _f: Format) => 'Operators',
   'register-ui.shifts': (_: None, _f: Format) => 'Shifts',
   'register-ui.checks': (_: None, _f: Format) => 'Check log',

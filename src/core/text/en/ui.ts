@@ -79,7 +79,7 @@ export const ui = {
   'ui.settings.who': (_: None, _f: Format) => 'Your name, in the journal and on reports',
   'ui.settings.hide-names': (_: None, _f: Format) => 'Hide names: operators by number',
   'ui.settings.hide-names.help': (_: None, _f: Format) =>
-    'On screens, in reports, files and the journal. They stay where the work needs them: the operators of the Register, its export and notes on joints, and a file until it is taken in. Not a disguise: the numbers follow the badges, in a small team shift, day and tool tell who it was, and free text keeps nicknames.',
+    'On every screen, in reports, files and the journal; numbers are drawn by lot. Names stay in the Register, where they are kept, and in a file until it is taken in. No disguise is perfect: in a small team, shift, day and tool can tell who it was, and nicknames in notes stay.',
 
   'ui.cancel': (_: None, _f: Format) => 'Cancel',
   'ui.close': (_: None, _f: Format) => 'Close',

@@ -7,6 +7,7 @@ import { Chip } from '../../parts/chip.tsx';
 import { useKeys } from '../../parts/keys.ts';
 import { Finding, Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
+import { useSettings } from '../../state/settings.ts';
 import { AccountingBar } from './accounting-bar.tsx';
 import { findingNow } from './finding-now.ts';
 import { HowItWasRead } from './how-it-was-read.tsx';
@@ -31,6 +32,7 @@ interface FilePreviewProps {
 /** Everything about one file that waits for a person: what arrived, how it was understood, what it would add. */
 export function FilePreview(props: FilePreviewProps): ReactNode {
   const { preview, item, busy, onAnswers, onAccept, onLeaveAside } = props;
+  const { namesHidden } = useSettings();
   const [part, setPart] = useState<AccountingPart | null>(null);
   const [saveRecipe, setSaveRecipe] = useState(false);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another file begins with nothing chosen
@@ -107,6 +109,7 @@ export function FilePreview(props: FilePreviewProps): ReactNode {
           <Sentence of={preview.recipe.said} />
         </p>
       ) : null}
+      {namesHidden ? <p className="caption">{t('intake-ui.names-stay', {})}</p> : null}
       <Answers preview={preview} onAnswers={onAnswers} />
       <AccountingBar lines={preview.lines} complete={preview.complete} shown={part} onShow={setPart} />
       <div className="intake-columns">

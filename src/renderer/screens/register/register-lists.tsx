@@ -6,6 +6,7 @@ import { useOperatorWords } from '../../parts/operator-words.ts';
 import { Sentence } from '../../parts/sentence.tsx';
 import { t } from '../../parts/text.ts';
 import { useRoving } from '../../parts/use-roving.ts';
+import { useSettings } from '../../state/settings.ts';
 import { openPlace, type RegisterPlace, samePlace } from './register-place.ts';
 import { ShiftBandPicture } from './shift-band-picture.tsx';
 
@@ -30,6 +31,7 @@ export function RegisterLists({
   onOpened: () => void;
 }): ReactNode {
   const operatorWords = useOperatorWords();
+  const { namesHidden } = useSettings();
   const overdue = model.tools.filter((tool) => isOverdue(tool, now)).length;
   const tools = [...model.tools].sort(
     (a, b) =>
@@ -87,12 +89,15 @@ export function RegisterLists({
             note:
               model.operators.length === 0
                 ? t('register-ui.nothing', {})
-                : `${model.operators
-                    .slice(0, 8)
-                    .map((operator) => operatorWords(operator.badge, operator.name))
-                    .join(
-                      ', ',
-                    )}${model.operators.length > 8 ? ` ${t('register-ui.more', { count: model.operators.length - 8 })}` : ''}`,
+                : namesHidden
+                  ? // This list stands beside every page; the page of the operators is opened to see them.
+                    t('register-ui.operators.people', { count: model.operators.length })
+                  : `${model.operators
+                      .slice(0, 8)
+                      .map((operator) => operatorWords(operator.badge, operator.name))
+                      .join(
+                        ', ',
+                      )}${model.operators.length > 8 ? ` ${t('register-ui.more', { count: model.operators.length - 8 })}` : ''}`,
           },
         ]}
       />
