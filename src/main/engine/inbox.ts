@@ -209,9 +209,11 @@ export class Inbox {
   /** What is known of a ticket so far; looked at anew where the register or the readings held have changed since. */
   async preview(name: string): Promise<IntakePreview> {
     const ticket = this.#ticket(name);
+    const { staged } = ticket;
     await this.#lookAgain(ticket).catch((error: unknown) => {
-      // What was seen before is better than nothing; that the file itself is gone is said when it is taken in.
-      if (storeProblem(error, this.#host.storePath).problem.kind === 'fault' && this.#tickets.has(name)) throw error;
+      // What was seen before is better than nothing. Taken in, dropped or read again meanwhile, the rows are no more.
+      const isThere = this.#tickets.has(name) && ticket.staged === staged && !ticket.takingIn;
+      if (isThere && storeProblem(error, this.#host.storePath).problem.kind === 'fault') throw error;
     });
     return intakePreview(this.#facts(ticket));
   }

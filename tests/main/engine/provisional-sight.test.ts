@@ -259,6 +259,25 @@ describe('the picture of a file that asks', () => {
     expect(await plant.engine.serve('inbox:preview', { ticket })).toMatchObject({ accepted: 1, alreadyHeld: 1 });
   });
 
+  test('looked at and answered at once, the file shows what the answer made of it', async () => {
+    const rows = Array.from(
+      { length: 3000 },
+      (_, i) => `05/03/2026 06:${String(i % 60).padStart(2, '0')}:00;T-1;Stem;24.${10 + (i % 80)};Nm`,
+    );
+    const ticket = await plant.offer('a.csv', `Date and time;Tool;Joint;Torque;Unit\n${rows.join('\n')}\n`);
+    await plant.read(ticket);
+    await plant.reopen();
+    const [, answered] = await Promise.all([
+      plant.engine.serve('inbox:preview', { ticket }),
+      plant.read(ticket, { answers: { 'date-order': 'mdy' } }),
+      plant.engine.serve('inbox:preview', { ticket }),
+    ]);
+    expect(answered.wouldAdd).toMatchObject({ provisional: null, days: [{ day: day(5, 3), count: 3000 }] });
+    const after = await plant.engine.serve('inbox:preview', { ticket });
+    expect(after.wouldAdd).toMatchObject({ provisional: null, pass: answered.wouldAdd?.pass });
+    expect(await plant.accept(ticket)).toMatchObject({ accepted: 3000 });
+  });
+
   test('angles are drawn where the file holds no torque', async () => {
     const preview = await read('Date and time;Tool;Joint;Angle\n2026-03-14 06:00:00;T-1;Crank;44.5\n');
     expect(preview.wouldAdd).toMatchObject({ measure: 'angle', inLimits: false, unjudged: 1 });
