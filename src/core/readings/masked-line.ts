@@ -19,6 +19,8 @@ interface Replaced {
 
 export interface MaskedLine {
   readonly text: string;
+  /** Whether cells were left out because nobody knows what they hold. */
+  readonly leftOut: boolean;
   /** Where a stretch of the line as written stands in `text`; null when any of it was replaced. */
   place(span: readonly [number, number]): readonly [number, number] | null;
 }
@@ -176,6 +178,7 @@ function put(line: string, replaced: readonly Replaced[]): MaskedLine {
   text += line.slice(done);
   return {
     text,
+    leftOut: replaced.some((one) => one.by === unread),
     place([from, to]) {
       let moved = 0;
       for (const one of replaced) {

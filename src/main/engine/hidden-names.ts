@@ -100,7 +100,10 @@ export async function hiddenLine(
 ): Promise<{ readonly text: string | null; readonly note: Said | null }> {
   const shown = line.length < cutAt ? maskedLine(line, await hidden.recipeOf(source), hidden.mask, operator) : null;
   if (!shown) return { text: null, note: said('readings.line-hidden', {}) };
-  return { text: shown.text, note: shown.text === line ? null : said('readings.line-masked', {}) };
+  return {
+    text: shown.text,
+    note: shown.text === line ? null : said('readings.line-masked', { leftOut: shown.leftOut }),
+  };
 }
 
 /** Whether a request may name operators. */

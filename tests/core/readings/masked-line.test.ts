@@ -82,6 +82,12 @@ describe('by the columns of the file', () => {
     );
   });
 
+  it('says whether it left anything out', () => {
+    const more = recipe(['torque', 'operator', 'ignore']);
+    expect(maskedLine('24.1;139;20', more, mask, second)?.leftOut).toBe(true);
+    expect(maskedLine('24.1;139;', more, mask, second)?.leftOut).toBe(false);
+  });
+
   it('takes a line with a cell too few or too many for its own if the operator stands in its cell', () => {
     expect(text('x;24.1;139', usual, mask, second)).toBe(`x;24.1;${second}`);
     expect(text('x;24.1;139;Rack stay;Rakesh', usual, mask, second)).toBe(`x;24.1;${second};Rack stay;…`);

@@ -191,8 +191,8 @@ export const readings = {
   'readings.short-angle': (_: Record<string, never>, _f: Format) =>
     'A second try without loosening turns little: the angle is short for that reason.',
   'readings.second-pull': (_: Record<string, never>, _f: Format) => 'Perhaps a second pull on a tight fastener.',
-  'readings.line-masked': (_: Record<string, never>, _f: Format) =>
-    'Names are hidden: the operator stands here by number, and “…” is a cell that the program does not read.',
+  'readings.line-masked': (a: { leftOut: boolean }, _f: Format) =>
+    `Names are hidden: the operator stands here by number${a.leftOut ? ', and “…” is a cell that the program does not read' : ''}.`,
   'readings.line-hidden': (_: Record<string, never>, _f: Format) =>
     'This line is not shown: names are hidden, and it is not certain which of its cells names a person.',
   'readings.by-time-only': (_: Record<string, never>, _f: Format) =>

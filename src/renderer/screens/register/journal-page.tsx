@@ -45,6 +45,7 @@ export function JournalPage({ onTold }: { onTold: (words: string) => void }): Re
           {
             id: 'what',
             head: t('register-ui.journal.what', {}),
+            className: 'wraps',
             cell: (row) => (
               <>
                 {t('register-ui.journal.kind', { kind: row.kind, undoes: row.undoes })}{' '}
