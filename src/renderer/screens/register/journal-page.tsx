@@ -10,7 +10,7 @@ import { Waiting } from '../../parts/waiting.tsx';
 const pageRows = 50;
 const everyChange = { touches: ['readings', 'register', 'marks', 'recipes', 'studies', 'settings'] } as const;
 /** Taking these back has no meaning of its own: an undo is undone by making the change again. */
-const lasting: ReadonlySet<string> = new Set(['undo', 'settings']);
+const lasting: ReadonlySet<string> = new Set(['undo', 'settings', 'hide-names']);
 
 /** Who changed what, when and why: the newest first. Nothing is ever taken out; what is taken back says so. */
 export function JournalPage({ onTold }: { onTold: (words: string) => void }): ReactNode {
