@@ -26,6 +26,9 @@ export function anonymousPlant(
   const known = derived.get(plant);
   if (known?.order === order) return known.plant;
   const mask = nameMask(plant.register, alsoWritten, numbers);
+  // One reason or note may stand on thousands of readings.
+  const words = onceAText(mask.words);
+  const person = onceAText(mask.person);
   const made: Plant = {
     ...plant,
     readings: { ...plant.readings, operator: renumbered(plant.readings.operator, numbers) },
@@ -33,20 +36,29 @@ export function anonymousPlant(
     leftOut: new Map(
       [...plant.leftOut].map(([position, left]): [number, LeftOut] => {
         const own = plant.readings.operator[position] ?? -1;
-        const by = isOperator(plant.register, own, left.by) ? numbers.labels[own]! : mask.person(left.by);
-        return [position, { ...left, reason: mask.words(left.reason), by }];
+        const by = isOperator(plant.register, own, left.by) ? numbers.labels[own]! : person(left.by);
+        return [position, { ...left, reason: words(left.reason), by }];
       }),
     ),
     notes: new Map(
       [...plant.notes].map(([position, notes]): [number, ReadingNote[]] => [
         position,
-        notes.map((note) => ({ ...note, text: mask.words(note.text), by: mask.person(note.by) })),
+        notes.map((note) => ({ ...note, text: words(note.text), by: person(note.by) })),
       ]),
     ),
     sources: plant.sources.map((source) => ({ ...source, name: mask.fileName(source.name) })),
   };
   derived.set(plant, { order, plant: made });
   return made;
+}
+
+function onceAText(mask: (text: string) => string): (text: string) => string {
+  const known = new Map<string, string>();
+  return (text) => {
+    const held = known.get(text) ?? mask(text);
+    known.set(text, held);
+    return held;
+  };
 }
 
 /** The column of operators with their places in the order of the numbers; the same column where nothing moves. */

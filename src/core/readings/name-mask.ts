@@ -110,10 +110,18 @@ export function nameMask(
     return found.label;
   };
 
+  /** Words with which names of more than one word begin: after any other word only the word itself is looked up. */
+  const starts = new Set<string>();
+  for (const name of [...known.keys(), ...tools, ...joints]) {
+    const [first] = name.match(wordPattern) ?? [];
+    if (first !== undefined && first !== name) starts.add(first);
+  }
+
   /** The longest name that begins with a word: its label, null for a tool or a joint that is called as somebody is. */
   const nameFrom = (text: string, found: readonly RegExpExecArray[], first: number): Found | null => {
     const from = found[first]!.index;
-    for (let n = Math.min(most, found.length - first); n > 0; n--) {
+    const longest = starts.has(normal(found[first]![0])) ? Math.min(most, found.length - first) : 1;
+    for (let n = longest; n > 0; n--) {
       const last = found[first + n - 1]!;
       const end = last.index + last[0].length;
       // The stop of a sentence is no part of its last name.
