@@ -3,10 +3,8 @@
  * under. The hot loop of intake: no object, no string and no pattern per cell on ordinary rows.
  */
 
-import { msPerDay } from '../time/civil-time.ts';
-import { clockSetFrom } from '../time/unset-clock.ts';
-import { type TorqueUnit, torqueUnitCodes } from '../units/torque-unit.ts';
-import { cellKind, isDegree, isTyped } from './cell-kind.ts';
+import { torqueUnitCodes } from '../units/torque-unit.ts';
+import { isDegree } from './cell-kind.ts';
 import {
   dateMs,
   dateOrders,
@@ -22,16 +20,27 @@ import {
   timeZoned,
 } from './date-cell.ts';
 import type { RejectedRow } from './dump-reading.ts';
-import { isFooterWord, plainWords, roleOfHeader } from './header-words.ts';
+import { plainWords } from './header-words.ts';
 import { NameTable, ownCopy } from './name-table.ts';
 import { numberDecimals, numberMark, numberTail, numberValue, readAnyNumber, readPlainNumber } from './number-cell.ts';
+import {
+  firstCell,
+  headerText,
+  isBlankRecord,
+  isFooter,
+  isMeasureName,
+  isOtherHeader,
+  rejectedRow,
+  startsLikeText,
+} from './odd-records.ts';
 import { ownResultOf } from './own-result-words.ts';
 import { type KnownJoint, nameInFacts, type ReadPlan, unitInFacts } from './read-plan.ts';
 import { batchCapacity, emptyRowBatch, type FileNames, noUnit, type RowBatch } from './row-batch.ts';
+import { RowEvidence } from './row-evidence.ts';
 import { factsOf } from './table-shape.ts';
 import type { Tokeniser } from './tokeniser.ts';
 import { unitOfText } from './unit-words.ts';
-import type { DateOrder, DecimalMark, NoticeKind, RejectCode, Role } from './vocabulary.ts';
+import type { DateOrder, DecimalMark, RejectCode, Role } from './vocabulary.ts';
 
 /** A line quoted as evidence. */
 export interface Example {
@@ -39,17 +48,7 @@ export interface Example {
   readonly text: string;
 }
 
-/** First lines and count of something worth knowing. */
-export interface Noticed {
-  readonly lines: number[];
-  count: number;
-}
-
-/** Longest text of a rejected line that is kept. */
-const longestText = 1000;
 const missing = /^(?:[-–—*.?/]+|n\/?a|null|nan|none|nil|empty|#n\/a)$/i;
-/** Duplicates are looked for among this many readings before; a memory that repeats itself does so at once. */
-const duplicateSlots = 1 << 17;
 
 export class Interpreter {
   readonly batch: RowBatch = emptyRowBatch();
@@ -70,34 +69,15 @@ export class Interpreter {
   /** Date cells by the orders they allow, 0..7. */
   readonly orderCounts = [0, 0, 0, 0, 0, 0, 0, 0];
   readonly orderExamples: (Example | null)[] = [null, null, null, null, null, null, null, null];
-  /** Days met, civil ms, with counts; at most `mostDays`. */
-  readonly days = new Map<number, number>();
-  readonly noticed = new Map<NoticeKind, Noticed>();
-  readonly unitCounts = new Float64Array(torqueUnitCodes.length);
-  rowsWithoutUnit = 0;
-  withTime = 0;
-  withoutTime = 0;
-  coarsestStep = 0;
-  from = Number.POSITIVE_INFINITY;
-  to = Number.NEGATIVE_INFINITY;
-  rises = 0;
-  falls = 0;
-  torqueMin = Number.POSITIVE_INFINITY;
-  torqueMax = Number.NEGATIVE_INFINITY;
-  readonly #rowsOfJoint: number[] = [];
-  readonly #negativeOfJoint: number[] = [];
-  readonly #signLines: { readonly joint: number; readonly negative: boolean; readonly line: number }[] = [];
-  readonly #leftHanded: ReadonlySet<string>;
-  readonly #rightHanded: ReadonlySet<string>;
   /** Facts of device blocks met in the middle of the file. */
   readonly laterFacts: Record<string, string> = {};
   /** First physical line of a second table that is no list of readings, and its lines; counted under header. */
   secondTable: { readonly line: number; lines: number } | null = null;
-  namelessTool = 0;
-  namelessJoint = 0;
   /** Set when the file refutes a guess that nothing but the first lines had made. */
   restart: { order: DateOrder | null; mark: DecimalMark | null; recipe: boolean } | null = null;
 
+  /** What the rows say of the file as a whole. */
+  readonly evidence: RowEvidence;
   readonly #plan: ReadPlan;
   readonly #at: Record<Role | 'batch', number>;
   #orderBit: number;
@@ -126,36 +106,12 @@ export class Interpreter {
   readonly #headerTexts: readonly string[];
   readonly #preambleKeys: ReadonlySet<string>;
   readonly #preambleTexts: ReadonlySet<string>;
-  #previousAt = Number.NaN;
-  readonly #lastAtOfTool: number[] = [];
-  #backSteps: { line: number; by: number }[] = [];
-  #backCount = 0;
-  #firstSequence = Number.NaN;
-  #previousSequence = Number.NaN;
-  #sequenceCount = 0;
-  countsUp = true;
-  countsDown = true;
-  #lastOfDown = Number.NaN;
-  #gapLines: number[] = [];
-  #gapCount = 0;
-  readonly #seenHash = new Int32Array(duplicateSlots);
-  readonly #now: number;
-  readonly #mostDays = 5000;
-
   constructor(plan: ReadPlan, now: number, joints: readonly KnownJoint[] = []) {
     this.#plan = plan;
-    const written = (left: boolean): Set<string> =>
-      new Set(
-        joints
-          .filter((joint) => (joint.direction === 'ccw') === left)
-          .flatMap((joint) => [joint.name, ...(joint.alsoWritten ?? [])]),
-      );
-    this.#leftHanded = written(true);
-    this.#rightHanded = written(false);
     this.#at = { ...plan.at };
     this.#orderBit = orderBits[plan.order];
     this.#markCode = plan.mark === 'comma' ? 44 : 46;
-    this.#now = now;
+    this.evidence = new RowEvidence(now, joints, this.#joint.names);
     this.#defaultTool = this.#index(this.#tool, plan.tool.value);
     this.#defaultOperator = this.#index(this.#operator, plan.operator.value);
     this.#defaultJoint = this.#index(this.#joint, plan.joint.value);
@@ -266,6 +222,7 @@ export class Interpreter {
   /** Reads one record as a reading; false when it is none. */
   #row(record: Tokeniser): boolean {
     const at = this.#at;
+    const evidence = this.evidence;
     const batch = this.batch;
     const row = batch.length;
     const line = record.line;
@@ -322,13 +279,13 @@ export class Interpreter {
         when = dateMs;
         step = dateStep;
         mask = dateOrders;
-      } else if (this.#isFooter(record)) return this.#oddOne(record, 'bad-date', dateColumn);
+      } else if (isFooter(record, this.#plan)) return this.#oddOne(record, 'bad-date', dateColumn);
     } else if (
       at.tool !== 0 &&
       at.joint !== 0 &&
       at.operator !== 0 &&
       startsLikeText(record) &&
-      this.#isFooter(record)
+      isFooter(record, this.#plan)
     ) {
       return this.#oddOne(record, 'no-torque', 0);
     }
@@ -368,7 +325,7 @@ export class Interpreter {
     let sequence = Number.NaN;
     if (at.sequence >= 0) {
       sequence = this.#optionalNumber(record, at.sequence);
-      this.#followSequence(sequence, line);
+      evidence.followSequence(sequence, line);
     }
     batch.sequence[row] = sequence;
     batch.line[row] = line;
@@ -378,31 +335,27 @@ export class Interpreter {
     this.acceptedLines += record.lines;
 
     // Evidence.
-    if (!Number.isNaN(torque)) {
-      if (unit === noUnit) this.rowsWithoutUnit++;
-      else this.unitCounts[unit]!++;
-      if (torque < this.torqueMin) this.torqueMin = torque;
-      if (torque > this.torqueMax) this.torqueMax = torque;
-      if (torque === 0) this.notice('zero-torque', line);
-      this.#followDirection(torque, joint, line);
-    }
-    if (tool < 0) this.namelessTool++;
-    if (joint < 0) this.namelessJoint++;
-    if (dated) this.#followTime(when, step, mask, tool, line);
-    else this.withoutTime++;
+    if (!Number.isNaN(torque)) evidence.followTorque(torque, unit, joint, line);
+    if (tool < 0) evidence.namelessTool++;
+    if (joint < 0) evidence.namelessJoint++;
+    if (dated) evidence.followTime(when, step, mask, tool, line);
+    else evidence.withoutTime++;
     // Without a time of day equal values are no sign of a repeated line.
-    if (step > 0 && step < 4) this.#followDuplicates(when, torque, angle, unit, tool, joint, line);
+    if (step > 0 && step < 4) evidence.followDuplicates(when, torque, angle, unit, tool, joint, line);
     return true;
   }
 
   #asksUnit(): boolean {
     // Every row without a unit, and none elsewhere: one question for the file. A lone empty unit cell is a bad line.
-    return this.unitCounts.every((count) => count === 0);
+    return this.evidence.unitCounts.every((count) => count === 0);
   }
 
   #index(table: NameTable, name: string | null): number {
     return name === null || name.trim() === '' ? -1 : table.find(name.trim(), 0, name.trim().length);
   }
+
+  // Each of the readers below cuts its cell out itself: one function for all of them cost a twentieth of the whole reading
+  // (tests/bench/read-bench.ts).
 
   #name(record: Tokeniser, column: number, table: NameTable, otherwise: number): number {
     if (column >= record.count) return otherwise;
@@ -538,7 +491,7 @@ export class Interpreter {
       const raw = text.slice(from, to);
       if (!readAnyNumber(raw, raw.includes(',') ? 'comma' : 'point')) return missing.test(raw) ? dateMissing : dateBad;
       if (!readNumericDate(numberValue, finding.numericDate)) return dateBad;
-      if (finding.numericDate !== 'excel') this.notice('epoch-utc', record.line, true);
+      if (finding.numericDate !== 'excel') this.evidence.notice('epoch-utc', record.line, true);
       return dateThere;
     }
     const outcome = readDate(text, from, to, this.#orderBit, this.#plan.thisYear);
@@ -551,12 +504,12 @@ export class Interpreter {
       }
     }
     if (outcome === readOk) {
-      if (dateStep !== 4 && timeZoned) this.notice('zone-ignored', record.line, true);
+      if (dateStep !== 4 && timeZoned) this.evidence.notice('zone-ignored', record.line, true);
       return dateThere;
     }
     const raw = text.slice(from, to);
     if (/^[0\s:./T-]+$/.test(raw) && raw.includes('0')) {
-      this.notice('clock-unset', record.line);
+      this.evidence.notice('clock-unset', record.line);
       return dateMissing;
     }
     if (missing.test(raw)) return dateMissing;
@@ -591,181 +544,10 @@ export class Interpreter {
     while (to > from && text.charCodeAt(to - 1) <= 32) to--;
     if (from === to) return dateMissing;
     if (readTime(text, from, to) === readOk) {
-      if (timeZoned) this.notice('zone-ignored', record.line, true);
+      if (timeZoned) this.evidence.notice('zone-ignored', record.line, true);
       return dateThere;
     }
     return missing.test(text.slice(from, to)) ? dateMissing : dateBad;
-  }
-
-  #followTime(when: number, step: number, mask: number, tool: number, line: number): void {
-    this.withTime++;
-    if (step > this.coarsestStep) this.coarsestStep = step;
-    if (when < this.from) this.from = when;
-    if (when > this.to) this.to = when;
-    if (mask !== 0 || this.days.size < 400) {
-      const day = Math.floor(when / msPerDay) * msPerDay;
-      if (day === this.#lastDay) this.#lastDayCount++;
-      else {
-        this.#flushDay();
-        this.#lastDay = day;
-        this.#lastDayCount = 1;
-      }
-    }
-    if (when < clockSetFrom) {
-      this.notice('clock-unset', line);
-    } else if (when > this.#now + msPerDay)
-      this.notice(when > this.#now + 20 * yearMs ? 'date-range' : 'future-date', line);
-    const previous = this.#previousAt;
-    if (when < previous) this.falls++;
-    else if (when > previous) this.rises++;
-    this.#previousAt = when;
-    const toolSlot = tool + 1;
-    const last = this.#lastAtOfTool[toolSlot];
-    if (last !== undefined && when < last) {
-      this.#backCount++;
-      if (this.#backSteps.length < 20) this.#backSteps.push({ line, by: last - when });
-    }
-    this.#lastAtOfTool[toolSlot] = when;
-  }
-
-  #lastDay = Number.NaN;
-  #lastDayCount = 0;
-  #flushDay(): void {
-    if (this.#lastDayCount === 0) return;
-    const day = this.#lastDay;
-    const known = this.days.get(day);
-    if (known !== undefined) this.days.set(day, known + this.#lastDayCount);
-    else if (this.days.size < this.#mostDays) this.days.set(day, this.#lastDayCount);
-    this.#lastDayCount = 0;
-  }
-
-  #followSequence(value: number, line: number): void {
-    if (Number.isNaN(value)) {
-      this.countsUp = false;
-      this.countsDown = false;
-      return;
-    }
-    const n = ++this.#sequenceCount;
-    if (n === 1) {
-      this.#firstSequence = value;
-      if (value !== 1) this.countsUp = false;
-    } else {
-      const difference = value - this.#previousSequence;
-      if (difference !== 1) this.countsUp = false;
-      if (difference !== -1) this.countsDown = false;
-      if (difference !== 1 && difference !== -1 && difference !== 0) {
-        this.#gapCount++;
-        if (this.#gapLines.length < 20) this.#gapLines.push(line);
-      }
-    }
-    this.#lastOfDown = value;
-    this.#previousSequence = value;
-  }
-
-  #followDirection(torque: number, joint: number, line: number): void {
-    const slot = joint + 1;
-    this.#rowsOfJoint[slot] = (this.#rowsOfJoint[slot] ?? 0) + 1;
-    if (torque < 0) this.#negativeOfJoint[slot] = (this.#negativeOfJoint[slot] ?? 0) + 1;
-    else if (this.#leftHanded.size === 0) return;
-    if (this.#signLines.length < 1000) this.#signLines.push({ joint, negative: torque < 0, line });
-  }
-
-  /**
-   * Readings against their joint's direction. Of a joint the register does not know the commoner sign is its own: a
-   * left-hand thread, or a wrench that writes every torque with a minus.
-   */
-  #sumDirections(): void {
-    let count = 0;
-    const odd = new Map<number, boolean>();
-    for (let slot = 0; slot < this.#rowsOfJoint.length; slot++) {
-      const rows = this.#rowsOfJoint[slot] ?? 0;
-      const negative = this.#negativeOfJoint[slot] ?? 0;
-      const name = slot === 0 ? '' : (this.#joint.names[slot - 1] ?? '');
-      const left = this.#leftHanded.has(name) || (!this.#rightHanded.has(name) && negative > rows / 2);
-      odd.set(slot - 1, !left);
-      count += left ? rows - negative : negative;
-    }
-    if (count === 0) return;
-    const lines = this.#signLines.filter((sign) => odd.get(sign.joint) === sign.negative).map((sign) => sign.line);
-    this.noticed.set('other-direction', { lines: lines.slice(0, 20), count });
-  }
-
-  #followDuplicates(
-    when: number,
-    torque: number,
-    angle: number,
-    unit: number,
-    tool: number,
-    joint: number,
-    line: number,
-  ): void {
-    float[0] = when;
-    float[1] = torque;
-    float[2] = angle;
-    let hash = Math.imul(bits[0]! ^ Math.imul(bits[1]!, 0x85ebca6b), 0x9e3779b1);
-    hash = Math.imul(hash ^ (hash >>> 15) ^ bits[2]!, 0xc2b2ae35) ^ bits[3]!;
-    hash = Math.imul(hash ^ (hash >>> 13) ^ bits[4]!, 0x27d4eb2f) ^ bits[5]!;
-    hash = Math.imul(hash ^ (hash >>> 16) ^ ((tool << 16) | (joint & 0xffff)), 0x165667b1) + unit;
-    hash ^= hash >>> 15;
-    const slot = hash & (duplicateSlots - 1);
-    // 32 bits of hash in a table of 17: two different readings are taken for equal once in some 2^32 pairs per slot; a
-    // notice may then be one line too long, never a reading lost.
-    // 0 is an empty slot.
-    if (hash === 0) hash = 1;
-    if (this.#seenHash[slot] === hash) this.notice('duplicate-lines', line);
-    this.#seenHash[slot] = hash;
-  }
-
-  notice(kind: NoticeKind, line: number, wholeFile = false): void {
-    let noticed = this.noticed.get(kind);
-    if (!noticed) {
-      noticed = { lines: [], count: 0 };
-      this.noticed.set(kind, noticed);
-    }
-    noticed.count++;
-    if (!wholeFile && noticed.lines.length < 20) noticed.lines.push(line);
-  }
-
-  /** Closes what is counted in runs; call once after the last record. */
-  finish(): void {
-    this.#flushDay();
-    const newestFirst = this.newestFirst;
-    if (newestFirst) this.notice('newest-first', 0, true);
-    else if (this.#backCount > 0) {
-      const [only] = this.#backSteps;
-      // The repeated hour in autumn: one step back of at most an hour is the clock's, not a fault.
-      const isAutumn = this.#backCount === 1 && only !== undefined && only.by <= 3_600_000;
-      const perTool = this.#lastAtOfTool.filter((at) => at !== undefined).length;
-      if (!isAutumn && !(perTool > 1 && this.rises === 0)) {
-        this.noticed.set('clock-back', { lines: this.#backSteps.map((step) => step.line), count: this.#backCount });
-      }
-    }
-    if (this.sequenceKind === 'device' && this.#gapCount > 0 && this.#gapCount <= this.#sequenceCount / 10) {
-      this.noticed.set('sequence-gap', { lines: this.#gapLines, count: this.#gapCount });
-    }
-    this.#sumDirections();
-    let units = 0;
-    for (const count of this.unitCounts) if (count > 0) units++;
-    if (units > 1) this.notice('unit-changes', 0, true);
-  }
-
-  get newestFirst(): boolean {
-    return this.falls > 0 && this.rises === 0;
-  }
-
-  get sequenceKind(): 'rows' | 'device' | null {
-    if (this.#sequenceCount === 0) return null;
-    const down = this.countsDown && this.#lastOfDown === 1 && this.#sequenceCount > 1;
-    return (this.countsUp && this.#firstSequence === 1) || down ? 'rows' : 'device';
-  }
-
-  units(): Partial<Record<TorqueUnit, number>> {
-    const units: Partial<Record<TorqueUnit, number>> = {};
-    torqueUnitCodes.forEach((code, i) => {
-      const count = this.unitCounts[i] ?? 0;
-      if (count > 0) units[code] = count;
-    });
-    return units;
   }
 
   /** A record that is no reading: blank, a header or device block again, a footer, or a rejected line. */
@@ -792,23 +574,6 @@ export class Interpreter {
     return false;
   }
 
-  /**
-   * A footer's first word where a value should stand, or with cells missing. A full line whose first word is a name is
-   * a reading or a bad line, whatever the word.
-   */
-  #isFooter(record: Tokeniser): boolean {
-    let first = 0;
-    while (first < record.count && record.cell(first).trim() === '') first++;
-    if (first >= record.count || !isFooterWord(record.cell(first).trim().slice(0, 80))) return false;
-    const { columns, shape } = this.#plan;
-    if (shape.width <= 1 || record.count < shape.width) return true;
-    const role = columns[first]?.role ?? 'ignore';
-    if (!nameRoles.has(role)) return true;
-    let filled = 0;
-    for (let i = first; i < record.count; i++) if (record.cell(i).trim() !== '') filled++;
-    return filled * 2 <= record.count;
-  }
-
   #special(record: Tokeniser, code: RejectCode): 'header' | 'preamble' | 'footer' | 'second-table' | null {
     const first = firstCell(record);
     const text = headerText(record.cells());
@@ -827,9 +592,9 @@ export class Interpreter {
       return 'preamble';
     }
     if (record.count < this.#plan.shape.width && this.#preambleTexts.has(plainWords(first))) return 'preamble';
-    if (this.#foreign && !this.#foreignReadings && !this.#isOtherHeader(cells)) return 'second-table';
-    if (this.#isFooter(record)) return 'footer';
-    if (this.#isOtherHeader(cells)) {
+    if (this.#foreign && !this.#foreignReadings && !isOtherHeader(cells)) return 'second-table';
+    if (isFooter(record, this.#plan)) return 'footer';
+    if (isOtherHeader(cells)) {
       const remapped = this.#remap(cells);
       this.#foreign = !remapped;
       // Of another table with torques or angles every line is named as rejected; any other is no list of readings.
@@ -871,12 +636,6 @@ export class Interpreter {
     }
   }
 
-  #isOtherHeader(cells: readonly string[]): boolean {
-    const words = cells.filter((cell) => cell.trim() !== '');
-    if (words.length < 3 || words.some((cell) => isTyped(cellKind(cell)) && cellKind(cell) !== 'unit')) return false;
-    return words.filter((cell) => (roleOfHeader(cell)?.strength ?? 0) >= 2).length >= 2;
-  }
-
   /** A header with the same names in another order: the columns after it are read by it. */
   #remap(cells: readonly string[]): boolean {
     const names = this.#plan.shape.header;
@@ -901,45 +660,9 @@ export class Interpreter {
     this.rejected++;
     this.rejectedLines += record.lines;
     this.rejectedBy.set(code, (this.rejectedBy.get(code) ?? 0) + 1);
-    const { width } = this.#plan.shape;
-    // Of a line that ends early the last cell is shown, of one that goes on the first cell too many.
-    const shown =
-      code === 'too-few-fields'
-        ? record.count - 1
-        : code === 'too-many-fields'
-          ? Math.min(width, record.count - 1)
-          : column;
-    const has = shown >= 0 && shown < record.count;
-    const start = has ? record.starts[shown]! - record.from : 0;
-    const end = has ? (code === 'too-many-fields' ? record.to : record.ends[shown]!) - record.from : 0;
-    this.rejects.push({
-      line: record.line,
-      lines: record.lines,
-      column: column >= 0 ? (this.#plan.columns[column]?.name ?? null) : null,
-      code,
-      span: has && end > start && end <= longestText ? [start, end] : null,
-      text: ownCopy(record.text, record.from, Math.min(record.to, record.from + longestText)),
-    });
+    this.rejects.push(rejectedRow(record, code, column, this.#plan));
   }
 }
-
-/** Whether a column's name promises measured values. */
-function isMeasureName(name: string): boolean {
-  const role = roleOfHeader(name)?.role;
-  return role === 'torque' || role === 'angle' || role === 'value';
-}
-
-/** Roles whose cells may hold any word. */
-const nameRoles: ReadonlySet<Role> = new Set([
-  'tool',
-  'operator',
-  'joint',
-  'fastener',
-  'station',
-  'note',
-  'own-result',
-  'ignore',
-]);
 
 const cellEmpty = 0;
 const cellOk = 1;
@@ -950,37 +673,3 @@ const dateMissing = 0;
 const dateThere = 1;
 const dateBad = 2;
 const dateBadTime = 3;
-const yearMs = 365.25 * msPerDay;
-
-const float = new Float64Array(3);
-const bits = new Int32Array(float.buffer);
-
-function firstCell(record: Tokeniser): string {
-  for (let i = 0; i < record.count && i < 50; i++) {
-    const cell = record.cell(i).trim();
-    if (cell !== '') return cell.slice(0, 80);
-  }
-  return '';
-}
-
-function startsLikeText(record: Tokeniser): boolean {
-  const c = record.text.charCodeAt(record.starts[0] ?? record.from);
-  return !(c >= 48 && c <= 57) && c !== 45 && c !== 43;
-}
-
-function isBlankRecord(record: Tokeniser): boolean {
-  for (let i = 0; i < record.count; i++) if (record.cell(i).trim() !== '') return false;
-  return true;
-}
-
-/** A header record as one text, so that its repetition is recognised whatever blanks or case it comes with. */
-function headerText(cells: readonly string[]): string {
-  const plain = cells.map((cell) =>
-    cell
-      .replace(/^\ufeff/, '')
-      .trim()
-      .toLowerCase(),
-  );
-  while (plain.length > 0 && plain.at(-1) === '') plain.pop();
-  return plain.join('\u001f');
-}

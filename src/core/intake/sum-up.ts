@@ -128,13 +128,13 @@ export function sumUp(plan: ReadPlan, pass: Interpreter, facts: PassFacts): Dump
     readOrder: plan.order,
     readMark: plan.mark,
     secondTable: pass.secondTable,
-    newestFirst: pass.newestFirst,
-    hasTimes: pass.withTime === 0 ? 'none' : pass.withoutTime === 0 ? 'all' : 'some',
-    atStep: pass.coarsestStep,
-    sequence: pass.sequenceKind,
-    from: pass.withTime > 0 ? pass.from : null,
-    to: pass.withTime > 0 ? pass.to : null,
-    units: pass.units(),
+    newestFirst: pass.evidence.newestFirst,
+    hasTimes: pass.evidence.withTime === 0 ? 'none' : pass.evidence.withoutTime === 0 ? 'all' : 'some',
+    atStep: pass.evidence.coarsestStep,
+    sequence: pass.evidence.sequenceKind,
+    from: pass.evidence.withTime > 0 ? pass.evidence.from : null,
+    to: pass.evidence.withTime > 0 ? pass.evidence.to : null,
+    units: pass.evidence.units(),
   };
 }
 
@@ -215,8 +215,9 @@ function questionsOf(
   }
   const [, point = 0, comma = 0, maybePoint = 0, maybeComma = 0] = pass.markCounts;
   if (mark === null && point + comma + maybePoint + maybeComma > 0) questions.push(markQuestion(pass));
-  if (plan.unit === null && plan.unitBy === null && pass.rowsWithoutUnit > 0) questions.push(unitQuestion(pass));
-  if (plan.tool.by === null || (plan.tool.by === 'column' && pass.namelessTool > 0)) {
+  if (plan.unit === null && plan.unitBy === null && pass.evidence.rowsWithoutUnit > 0)
+    questions.push(unitQuestion(pass));
+  if (plan.tool.by === null || (plan.tool.by === 'column' && pass.evidence.namelessTool > 0)) {
     if (
       !questions.some(
         (question) => question.id.startsWith('role:') && question.choices.some((choice) => choice.value === 'tool'),
@@ -225,7 +226,7 @@ function questionsOf(
       questions.push(nameQuestion('tool', plan.tool));
     }
   }
-  if (plan.joint.by === null || (plan.joint.by === 'column' && pass.namelessJoint === pass.accepted)) {
+  if (plan.joint.by === null || (plan.joint.by === 'column' && pass.evidence.namelessJoint === pass.accepted)) {
     if (
       !questions.some(
         (question) => question.id.startsWith('role:') && question.choices.some((choice) => choice.value === 'joint'),
@@ -253,7 +254,7 @@ function orderQuestion(plan: ReadPlan, pass: Interpreter): QuestionCard {
   for (const bit of [1, 2, 4]) {
     const order = orderOfBits[bit];
     if (!order || (bits & bit) === 0) continue;
-    const days = daysUnder(plan.order, order, pass.days);
+    const days = daysUnder(plan.order, order, pass.evidence.days);
     pictures.set(order, days);
     let allowed = 0;
     let refused = 0;
@@ -339,7 +340,7 @@ function leaningOrder(plan: ReadPlan, pass: Interpreter, bits: number): DateOrde
   for (const bit of [1, 2, 4]) {
     const order = orderOfBits[bit];
     if (!order || (bits & bit) === 0) continue;
-    const days = daysUnder(plan.order, order, pass.days);
+    const days = daysUnder(plan.order, order, pass.evidence.days);
     const [first = 0] = days;
     spans.push({ order, span: (days.at(-1) ?? first) - first + msPerDay });
   }
@@ -383,11 +384,11 @@ function markQuestion(pass: Interpreter): QuestionCard {
 function unitQuestion(pass: Interpreter): QuestionCard {
   return {
     id: 'torque-unit',
-    text: said('intake.q-unit', { count: pass.rowsWithoutUnit }),
+    text: said('intake.q-unit', { count: pass.evidence.rowsWithoutUnit }),
     choices: torqueUnitCodes.map((unit: TorqueUnit) => ({
       value: unit,
       meaning: said('intake.unit', { unit }),
-      evidence: [said('intake.ev-unit-range', { min: pass.torqueMin, max: pass.torqueMax, unit })],
+      evidence: [said('intake.ev-unit-range', { min: pass.evidence.torqueMin, max: pass.evidence.torqueMax, unit })],
       leaning: false,
       picture: null,
     })),
@@ -434,7 +435,7 @@ function reasonsOf(pass: Interpreter): ReasonCount[] {
 
 function noticesOf(pass: Interpreter): IntakeNotice[] {
   const notices: IntakeNotice[] = [];
-  for (const [kind, noticed] of pass.noticed) {
+  for (const [kind, noticed] of pass.evidence.noticed) {
     notices.push({
       kind,
       said: said('intake.notice', { kind: kind as NoticeKind, count: noticed.count }),

@@ -214,7 +214,7 @@ async function onePass(
       pass.clearBatch();
     }
     await flushRejects();
-    pass.finish();
+    pass.evidence.finish();
     options.onProgress?.(bytes, tokeniser.lineTotal);
     return { kind: 'done', reading: summary(true) };
   } finally {
