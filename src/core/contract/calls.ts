@@ -8,7 +8,14 @@ import { torqueUnitCodes } from '../units/torque-unit.ts';
 import type { DriftModel, DriftToolModel } from './models/drift-model.ts';
 import type { InboxModel, IntakeOutcome, IntakePreview, RejectedPage } from './models/intake-model.ts';
 import type { ReadingDetail, ReadingsPage } from './models/readings-model.ts';
-import type { EditPreview, JointModel, RegisterModel, RemovalModel, ToolModel } from './models/register-model.ts';
+import type {
+  EditPreview,
+  JointModel,
+  RegisterModel,
+  RemovalModel,
+  SettleModel,
+  ToolModel,
+} from './models/register-model.ts';
 import type { CollectionModel, ReviewModel } from './models/review-model.ts';
 import type { SavedStudy, StudyModel } from './models/study-model.ts';
 
@@ -215,7 +222,13 @@ export const requestSchemas = {
     why: text.nullable().default(null),
   }),
   /** Takes a name known from dumps for an entry of the register (`into`), or confirms it as its own (`into` null). */
-  'register:settle': z.strictObject({ kind: z.enum(['tool', 'joint', 'operator']), name: text, into: text.nullable() }),
+  'register:settle': z.strictObject({
+    kind: z.enum(['tool', 'joint', 'operator']),
+    name: text,
+    into: text.nullable(),
+    /** What it would come to; nothing is stored. */
+    dryRun: z.boolean().optional(),
+  }),
 
   'change:list': z.strictObject({ offset: z.int().min(0), limit: z.int().min(1).max(500) }),
   'change:undo': z.strictObject({ change: z.int().nullable().default(null) }),
@@ -265,6 +278,11 @@ export interface AppStatus {
   readonly clockUnset: number;
   readonly joints: readonly string[];
   readonly tools: readonly string[];
+  /** Names of joints and tools that mean another entry now, renamed or merged since, with the name of that entry. */
+  readonly formerNames?: {
+    readonly joints: Readonly<Record<string, string>>;
+    readonly tools: Readonly<Record<string, string>>;
+  };
   readonly operators: readonly { readonly badge: string; readonly name: string | null }[];
   readonly shifts: readonly {
     readonly name: string;
@@ -316,6 +334,8 @@ export interface Done {
 /** A name settled. Readings that became equal to another by it are out of force from now on; the undo brings them back. */
 export interface Settled extends Done {
   readonly setAside: readonly { readonly reading: string; readonly equals: string }[];
+  /** What it would come to; only where that was asked. */
+  readonly comesTo?: SettleModel;
 }
 
 /** Replies by call name. The `…:answer` calls give the JSON documents of the command line. */

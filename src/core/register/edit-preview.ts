@@ -1,12 +1,13 @@
 import type { EditPreview } from '../contract/models/register-model.ts';
 import { judgeAll } from '../judging/judge.ts';
-import { failReasons, type Judged, unjudgedCodes } from '../judging/judged.ts';
+import type { Judged } from '../judging/judged.ts';
 import { type Plant, readingName } from '../readings/plant.ts';
 import { type Said, said } from '../text/said.ts';
 import { adapterFactor } from '../units/adapter-factor.ts';
 import { adapterAt } from './adapter-at.ts';
 import type { Joint, Register, Tool } from './register.ts';
 import { mergeRegisterFile } from './register-file.ts';
+import { verdictWord } from './verdict-word.ts';
 
 const mostMarks = 2000;
 const mostNames = 200;
@@ -150,13 +151,6 @@ function firstDifference(before: Joint | undefined, after: Joint | undefined): n
     (revision) => held.get(revision.from) !== JSON.stringify({ ...revision, label: '' }),
   );
   return first?.from ?? Number.NEGATIVE_INFINITY;
-}
-
-/** "inside", "torque low", "unjudged, no limits" ... as a key that phrases know. */
-function verdictWord(judged: Judged, i: number): string {
-  if (judged.verdict[i] === 1) return 'pass';
-  if (judged.verdict[i] === 2) return failReasons(judged.reasons[i]!).join('+');
-  return `unjudged:${unjudgedCodes[judged.unjudgedBecause[i]!] ?? ''}`;
 }
 
 function entryChanges(before: Register, after: Register): { added: Said[]; changed: Said[] } {

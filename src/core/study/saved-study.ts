@@ -7,7 +7,7 @@ import type {
   StudyModel,
   StudySource,
 } from '../contract/models/study-model.ts';
-import { said } from '../text/said.ts';
+import { type Said, said } from '../text/said.ts';
 import type { Study } from './study.ts';
 
 const sourceKey = 'source ';
@@ -46,10 +46,15 @@ export function figuresOf(study: Study, sources: readonly StudySource[]): StudyF
   return figures;
 }
 
-/** What has changed between a saved study and its run today. */
+/**
+ * What has changed between a saved study and its run today.
+ *
+ * The joint's name is part of a fingerprint (definitions 18): where the joint has another name since, that is said, and
+ * the fingerprint is compared under the name it had.
+ */
 export function changesSince(
   saved: SavedStudy,
-  now: Pick<StudyModel, 'figures' | 'fingerprint' | 'programVersion'>,
+  now: Pick<StudyModel, 'choices' | 'figures' | 'fingerprint' | 'formerFingerprints' | 'programVersion'>,
 ): StudyChange {
   const names = new Set([...Object.keys(saved.figures), ...Object.keys(now.figures)]);
   const changed = [...names].flatMap((figure) => {
@@ -57,7 +62,20 @@ export function changesSince(
     const after = now.figures[figure] ?? null;
     return Object.is(before, after) ? [] : [{ figure, before, now: after }];
   });
-  if (saved.fingerprint !== now.fingerprint) {
+  const { savedAs } = saved;
+  const renamed =
+    savedAs === undefined ? null : said('study.saved.renamed', { before: savedAs, now: now.choices.joint });
+  const onlyNameDiffers = savedAs !== undefined && now.formerFingerprints?.[savedAs] === saved.fingerprint;
+  if (onlyNameDiffers && changed.length === 0) {
+    return {
+      same: false,
+      said: said('study.saved.only-renamed', { before: savedAs, now: now.choices.joint }),
+      changed,
+    };
+  }
+  const alsoRenamed = (what: Said): Said =>
+    renamed === null ? what : said('review.sentences', { parts: [what, renamed] });
+  if (saved.fingerprint !== now.fingerprint && !onlyNameDiffers) {
     const pair = (figure: string) => changed.find((one) => one.figure === figure);
     const count = (figures: StudyFigures, name: string): number =>
       typeof figures[name] === 'number' ? figures[name] : 0;
@@ -67,21 +85,23 @@ export function changesSince(
     const knowsSources = Object.keys(saved.figures).some((name) => name.startsWith(sourceKey));
     return {
       same: false,
-      said: said('study.saved.data-changed', {
-        readings: counts('n'),
-        leftOut: counts('leftOut'),
-        limits: ['low', 'target', 'high'].some((name) => pair(name) !== undefined),
-        requirement: pair('requirement') !== undefined && 'requirement' in saved.figures,
-        sources: knowsSources
-          ? changed
-              .filter((one) => one.figure.startsWith(sourceKey))
-              .map((one) => ({
-                name: one.figure.slice(sourceKey.length),
-                before: count(saved.figures, one.figure),
-                now: count(now.figures, one.figure),
-              }))
-          : [],
-      }),
+      said: alsoRenamed(
+        said('study.saved.data-changed', {
+          readings: counts('n'),
+          leftOut: counts('leftOut'),
+          limits: ['low', 'target', 'high'].some((name) => pair(name) !== undefined),
+          requirement: pair('requirement') !== undefined && 'requirement' in saved.figures,
+          sources: knowsSources
+            ? changed
+                .filter((one) => one.figure.startsWith(sourceKey))
+                .map((one) => ({
+                  name: one.figure.slice(sourceKey.length),
+                  before: count(saved.figures, one.figure),
+                  now: count(now.figures, one.figure),
+                }))
+            : [],
+        }),
+      ),
       changed,
     };
   }
@@ -89,7 +109,9 @@ export function changesSince(
     ? { same: true, said: said('study.saved.same', {}), changed }
     : {
         same: false,
-        said: said('study.saved.program-changed', { before: saved.programVersion, now: now.programVersion }),
+        said: alsoRenamed(
+          said('study.saved.program-changed', { before: saved.programVersion, now: now.programVersion }),
+        ),
         changed,
       };
 }

@@ -21,7 +21,7 @@ import {
 } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
 import type { IntakePreview } from '#core/contract/models/intake-model.ts';
-import type { SavedStudy } from '#core/contract/models/study-model.ts';
+import type { SavedStudy, StudyModel } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
 import type { DriftOptions } from '#core/drift/analysis.ts';
 import { recipeSchema } from '#core/intake/recipe.ts';
@@ -40,6 +40,7 @@ import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
 import { type Asked, analysisCalls, isAnalysisCall, notFound, studyOf } from './engine-calls.ts';
+import { withFormerFingerprints } from './former-fingerprints.ts';
 import { heldDays, showsDays, withHeldDays } from './held-days.ts';
 import {
   type HiddenNames,
@@ -53,12 +54,14 @@ import {
   withLots,
   withoutNames,
 } from './hidden-names.ts';
+import { inSlices } from './in-slices.ts';
 import { civilNow, Inbox, lineText } from './inbox.ts';
 import { positionsOf } from './mark-commands.ts';
 import { PlantKeeper } from './plant-keeper.ts';
+import { namesEntries, presentByTool, presentRequest, presentSavedScope, presentStudy } from './present-names.ts';
 import { type RegisterState, registerOps, registerState } from './register-state.ts';
 import { type RemovalAsked, removalOf, removalOps } from './removal.ts';
-import { settleOps } from './settle-name.ts';
+import { settling } from './settle-name.ts';
 
 export interface OpenOptions {
   /** Path of the store file; it and its folder are made when missing. */
@@ -204,7 +207,7 @@ class StoreEngine implements Engine {
     context.signal?.addEventListener('abort', onAbort, { once: true });
     this.#running.add(stop);
     try {
-      return await this.#guarded(() => this.#answer(call, request, { ...context, signal: stop.signal }));
+      return await this.#guarded(() => this.#answerPresent(call, request, { ...context, signal: stop.signal }));
     } finally {
       context.signal?.removeEventListener('abort', onAbort);
       this.#running.delete(stop);
@@ -237,6 +240,24 @@ class StoreEngine implements Engine {
       if (problem.problem.kind === 'store-damaged') this.#damaged = true;
       throw problem;
     }
+  }
+
+  /** Answers with names that were entries' once taken for the entries they mean now. */
+  async #answerPresent<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
+    const asked = namesEntries(call, request) ? presentRequest(await this.#registerState(), call, request) : request;
+    const reply = await this.#answer(call, asked, context);
+    // The table of calls gives each its own reply type; the compiler cannot follow it through a type variable.
+    return call === 'study:read' ? ((await this.#withFormer(reply as StudyModel, context)) as Replies[C]) : reply;
+  }
+
+  /** A study with the fingerprints by which saved ones of former names of its joint are compared. */
+  async #withFormer(model: StudyModel, context: ServeContext): Promise<StudyModel> {
+    const saved = (await this.#savedStudies()).filter((study) => study.savedAs !== undefined);
+    if (saved.length === 0) return model;
+    const { choices } = await this.#inRegister({ choices: model.choices });
+    const steps = withFormerFingerprints(await this.#plant(context), { ...model, choices }, saved);
+    const { formerFingerprints } = await inSlices(steps, context);
+    return formerFingerprints ? { ...model, formerFingerprints } : model;
   }
 
   async #answer<C extends CallName>(call: C, request: Request<C>, context: ServeContext): Promise<Replies[C]> {
@@ -327,7 +348,7 @@ class StoreEngine implements Engine {
         if (ops.length > 0) await this.#commit(hides ? 'hide-names' : 'settings', subject, null, ops);
       }
       const { [lotsKey]: _lots, ...settings } = await this.#store.settings();
-      return settings;
+      return thresholdsKey in settings ? presentThresholds(settings, await this.#registerState()) : settings;
     },
     'demo:load': (_request, context) => this.#loadDemo(context),
 
@@ -463,9 +484,11 @@ class StoreEngine implements Engine {
     },
     'register:export': async () => registerToFile((await this.#registerState()).register),
     'register:settle': async (request) => {
-      const plant = await this.#plant();
-      const { ops, setAside } = settleOps(plant, this.#keeper.registerState, request.kind, request.name, request.into);
-      const done = await this.#commit('settle', `${request.kind} ${request.name}`, request.into, ops);
+      const { ops, setAside, into, comesTo } = settling(await this.#removalAsked(), request);
+      if (request.dryRun) {
+        return { change: (await this.#store.summary()).lastChange, setAside, comesTo: comesTo() };
+      }
+      const done = await this.#commit('settle', `${request.kind} ${request.name}`, into, ops);
       return { ...done, setAside };
     },
 
@@ -559,6 +582,10 @@ class StoreEngine implements Engine {
       clockUnset: clocks?.unset ?? 0,
       joints: register.joints.map((joint) => joint.name),
       tools: register.tools.map((tool) => tool.serial),
+      formerNames: {
+        joints: Object.fromEntries(state.formerNames.joint),
+        tools: Object.fromEntries(state.formerNames.tool),
+      },
       operators: (driftOptions(settings).anonymousOperators
         ? anonymousOperators(register, numbersOf(state, settings[lotsKey]))
         : register.operators
@@ -662,13 +689,15 @@ class StoreEngine implements Engine {
   }
 
   async #savedStudies(): Promise<SavedStudy[]> {
-    return (await this.#store.studies()).map(savedStudy);
+    const state = await this.#registerState();
+    return (await this.#store.studies()).map((row) => presentStudy(state, savedStudy(row)));
   }
 
   async #savedScopes(): Promise<SavedScope[]> {
+    const state = await this.#registerState();
     return (await this.#store.scopes()).flatMap((row) => {
       const scope = scopeSchema.safeParse(row.body);
-      return scope.success ? [{ name: row.name, scope: scope.data }] : [];
+      return scope.success ? [presentSavedScope(state, { name: row.name, scope: scope.data })] : [];
     });
   }
 
@@ -677,7 +706,14 @@ class StoreEngine implements Engine {
     // Last: plant and names are then of one moment.
     const plant = await this.#plant();
     const keeper = this.#keeper;
-    return { plant, state: keeper.registerState, writtenNames: (kind) => keeper.writtenNames(kind), studies, scopes };
+    return {
+      plant,
+      state: keeper.registerState,
+      writtenNames: (kind) => keeper.writtenNames(kind),
+      assignedNames: (kind) => keeper.assignedNames(kind),
+      studies,
+      scopes,
+    };
   }
 
   async #readingIds(names: readonly string[]): Promise<number[]> {
@@ -733,7 +769,7 @@ class StoreEngine implements Engine {
       },
       plantName: typeof plantName === 'string' ? plantName : null,
       who: await this.#who(),
-      drift: driftOptions(settings),
+      drift: driftOptions(presentThresholds(settings, this.#keeper.registerState)),
       lots: settings[lotsKey],
       hidden: null,
       now: civilNow(this.#options.clock()),
@@ -922,10 +958,23 @@ const driftThresholds = z.record(
   z.strictObject({ ownPercent: threshold, responsePercent: threshold, checkPercent: threshold }),
 );
 
+const thresholdsKey = 'drift.thresholds';
+
+/** Settings with thresholds under the serials that their tools have now. */
+function presentThresholds(
+  settings: { readonly [key: string]: Json },
+  state: RegisterState,
+): { readonly [key: string]: Json } {
+  const kept = settings[thresholdsKey];
+  if (typeof kept !== 'object' || kept === null || Array.isArray(kept)) return settings;
+  // No list: an object by serial.
+  return { ...settings, [thresholdsKey]: presentByTool(state, kept as { readonly [serial: string]: Json }) };
+}
+
 /** What a person has set for the drift screen: `drift.anonymous`, `drift.baseline`, `drift.thresholds`. */
 function driftOptions(settings: { readonly [key: string]: Json }): DriftOptions {
   const baseline = driftBaseline.safeParse(settings['drift.baseline']);
-  const thresholds = driftThresholds.safeParse(settings['drift.thresholds']);
+  const thresholds = driftThresholds.safeParse(settings[thresholdsKey]);
   return {
     anonymousOperators: settings['drift.anonymous'] === true,
     baseline: baseline.success ? baseline.data : null,

@@ -54,6 +54,18 @@ export class PlantKeeper {
     return this.#memory.columns()[kind];
   }
 
+  /** Names that readings were assigned to by a person. */
+  assignedNames(kind: NameKind): ReadonlySet<string> {
+    const names = new Set<string>();
+    for (const mark of this.#marks) {
+      if (mark.kind !== kind) continue;
+      // A name as written, or null for none.
+      const written = JSON.parse(mark.value) as string | null;
+      if (written !== null) names.add(written);
+    }
+    return names;
+  }
+
   get sources(): readonly StoredSource[] {
     return this.#sources;
   }
@@ -250,7 +262,8 @@ function touchedBy(kind: string): readonly Touched[] {
     case 'remove':
       return ['register'];
     case 'settle':
-      return ['register', 'marks'];
+      // What was saved names the entry anew.
+      return ['register', 'marks', 'studies', 'settings'];
     case 'leave-out':
     case 'put-back':
     case 'note':

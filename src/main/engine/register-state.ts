@@ -45,6 +45,11 @@ export interface RegisterState {
   readonly nameIdsOfEntry: (entry: number) => readonly number[];
   /** Spellings in files that are this joint, by its position in the register. */
   readonly writtenOfJoint: (position: number) => readonly string[];
+  /**
+   * Names that stood in the register or in files once and mean another entry now, renamed or merged since, with the name
+   * of that entry. A name that an entry has now is none of them.
+   */
+  readonly formerNames: Readonly<Record<NameKind, ReadonlyMap<string, string>>>;
   /** Every spelling of an operator in files, with the operator's position in the register; -1: none any more. */
   readonly writtenOperators: readonly (readonly [written: string, position: number])[];
 }
@@ -128,9 +133,17 @@ export function registerState(
   const nameIds = new Map<string, number>();
   const namesOfEntry = new Map<number, number[]>();
   const writtenOfEntry = new Map<number, string[]>();
+  const nameOfEntry = new Map(entries.map((entry) => [entry.id, entry.name]));
+  const formerNames = {
+    joint: new Map<string, string>(),
+    tool: new Map<string, string>(),
+    operator: new Map<string, string>(),
+  };
   for (const name of names) {
     nameIds.set(`${name.kind} ${name.written}`, name.id);
     if (name.entry === null) continue;
+    const now = nameOfEntry.get(name.entry);
+    if (now !== undefined && !byName.has(`${name.kind} ${name.written}`)) formerNames[name.kind].set(name.written, now);
     positionOfName[name.kind][name.id] = positionOfEntry.get(name.entry) ?? -1;
     const list = namesOfEntry.get(name.entry);
     if (list) list.push(name.id);
@@ -159,6 +172,7 @@ export function registerState(
     nameId: (kind, written) => nameIds.get(`${kind} ${written}`) ?? null,
     entryId: (kind, name) => byName.get(`${kind} ${name}`) ?? null,
     nameIdsOfEntry: (entry) => namesOfEntry.get(entry) ?? [],
+    formerNames,
     writtenOfJoint: (position) => writtenOfEntry.get(ids.joint[position] ?? -1) ?? [],
     writtenOperators: names.flatMap((name) =>
       name.kind === 'operator' ? [[name.written, positionOfName.operator[name.id] ?? -1] as const] : [],

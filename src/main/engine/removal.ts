@@ -18,6 +18,8 @@ export interface RemovalAsked {
   readonly state: RegisterState;
   /** Ids of the names as their files write them, by position of the plant's readings. */
   readonly writtenNames: (kind: NameKind) => Int32Array;
+  /** Names that readings were assigned to. */
+  readonly assignedNames: (kind: NameKind) => ReadonlySet<string>;
   readonly studies: readonly SavedStudy[];
   readonly scopes: readonly SavedScope[];
 }
@@ -51,11 +53,19 @@ export function removalOps(asked: RemovalAsked, kind: RemovableKind, name: strin
 }
 
 function pointsTo(asked: RemovalAsked, kind: RemovableKind, name: string): PointsTo {
+  return { ...(kind === 'shift' ? noReadings : readingsOf(asked, kind, name)), ...savedWith(asked, kind, name) };
+}
+
+/** Names of the saved studies and scopes that name an entry. */
+export function savedWith(
+  asked: RemovalAsked,
+  kind: RemovableKind,
+  name: string,
+): Pick<PointsTo, 'studies' | 'scopes'> {
   const { plant } = asked;
   const list = ({ joint: 'joints', tool: 'tools', operator: 'operators', shift: 'shifts' } as const)[kind];
   const named = (scope: Scope): boolean => scopeForPlant(scope, plant.register, false)[list].includes(name);
   return {
-    ...(kind === 'shift' ? noReadings : readingsOf(asked, kind, name)),
     studies: asked.studies
       .filter(({ choices }) => named(choices.scope) || (kind === 'joint' && choices.joint === name))
       .map((study) => study.name),

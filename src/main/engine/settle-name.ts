@@ -1,9 +1,62 @@
 /** Settling a name that came from dumps: confirming it, renaming it, or taking it for another entry. */
-import type { Settled } from '#core/contract/calls.ts';
+import type { Request, Settled } from '#core/contract/calls.ts';
+import type { SettleModel } from '#core/contract/models/register-model.ts';
 import { type Plant, readingName } from '#core/readings/plant.ts';
+import { settleModel } from '#core/register/settle-model.ts';
 import type { NameKind, StoreOp } from '../store/store.ts';
 import { notFound } from './engine-calls.ts';
+import { presentName } from './present-names.ts';
 import { entryRow, type RegisterState } from './register-state.ts';
+import { type RemovalAsked, savedWith } from './removal.ts';
+
+/** A name settled: the operations, and what they come to. */
+export interface Settling {
+  readonly ops: readonly StoreOp[];
+  readonly setAside: Settled['setAside'];
+  /** The entry it counts as, or what it is called, from then on; null: confirmed. */
+  readonly into: string | null;
+  readonly comesTo: () => SettleModel;
+}
+
+/**
+ * What settling a name does, and what that comes to.
+ *
+ * A name to be taken over that means another entry already, because readings written so were merged into it, stands for
+ * that entry.
+ *
+ * @throws ProblemError not-found
+ */
+export function settling(asked: RemovalAsked, request: Request<'register:settle'>): Settling {
+  const { plant, state } = asked;
+  const { kind, name } = request;
+  const into = meant(asked, kind, name, request.into);
+  const { ops, aside } = settleOps(plant, state, kind, name, into);
+  return {
+    ops,
+    into,
+    setAside: aside.map(([later, first]) => ({
+      reading: readingName(plant.readings, later),
+      equals: readingName(plant.readings, first),
+    })),
+    comesTo: () => {
+      const setAside = aside.map(([later]) => later);
+      const model = settleModel(plant, { kind, name, into, setAside, ...savedWith(asked, kind, name) });
+      if (!model) throw notFound(kind, name);
+      return model;
+    },
+  };
+}
+
+function meant(asked: RemovalAsked, kind: NameKind, name: string, into: string | null): string | null {
+  if (into === null || into === name) return null;
+  const { state } = asked;
+  const now = presentName(state, kind, into);
+  if (now === into || now === name) return into;
+  // A name that no reading was ever given stood in the register alone, and is free again.
+  const id = state.nameId(kind, into);
+  const isUsed = asked.writtenNames(kind).some((one) => one === id) || asked.assignedNames(kind).has(into);
+  return isUsed ? now : into;
+}
 
 /**
  * The operations that settle a name.
@@ -13,20 +66,25 @@ import { entryRow, type RegisterState } from './register-state.ts';
  *
  * @param into null: confirm as its own; an entry's name: merge into it; any other text: rename
  */
-export function settleOps(
+function settleOps(
   plant: Plant,
   state: RegisterState,
   kind: NameKind,
   name: string,
   into: string | null,
-): { ops: StoreOp[]; setAside: Settled['setAside'] } {
+): { ops: StoreOp[]; aside: readonly (readonly [number, number])[] } {
   const id = state.entryId(kind, name);
   const row = entryRow(state.register, kind, name);
   if (id === null || row === null) throw notFound(kind, name);
-  const alone = (op: StoreOp): ReturnType<typeof settleOps> => ({ ops: [op], setAside: [] });
+  const alone = (op: StoreOp): ReturnType<typeof settleOps> => ({ ops: [op], aside: [] });
   if (into === null || into === name) return alone({ t: 'entry', id, row: { ...row, confirmed: true } });
   const target = state.entryId(kind, into);
-  if (target === null) return alone({ t: 'entry', id, row: { ...row, name: into, confirmed: true } });
+  if (target === null) {
+    const rename: StoreOp = { t: 'entry', id, row: { ...row, name: into, confirmed: true } };
+    const free = state.nameId(kind, into);
+    // Files that name it so from now on mean this entry.
+    return free === null ? alone(rename) : { ops: [{ t: 'name', id: free, entry: id }, rename], aside: [] };
+  }
 
   const ops: StoreOp[] = state.nameIdsOfEntry(id).map((nameId) => ({ t: 'name', id: nameId, entry: target }));
   if (kind === 'tool') {
@@ -43,13 +101,7 @@ export function settleOps(
   for (const [later, first] of aside) {
     ops.push({ t: 'marks', kind: 'set-aside', value: String(ids[first]!), readings: [ids[later]!], replaces: false });
   }
-  return {
-    ops,
-    setAside: aside.map(([later, first]) => ({
-      reading: readingName(plant.readings, later),
-      equals: readingName(plant.readings, first),
-    })),
-  };
+  return { ops, aside };
 }
 
 function positionOf(plant: Plant, kind: 'tool' | 'joint', name: string): number {

@@ -269,3 +269,30 @@ export interface RemovalModel {
   /** A tool that can be retired instead. */
   readonly canRetire: boolean;
 }
+
+/** What confirming a name, renaming it, or taking it for another entry comes to. */
+export interface SettleModel {
+  readonly kind: 'joint' | 'tool' | 'operator';
+  readonly name: string;
+  /** What it is called from then on, or the entry it counts as. */
+  readonly into: string;
+  readonly how: 'confirm' | 'rename' | 'merge';
+  /** Readings in force that count under `into` from then on. */
+  readonly readings: number;
+  /** Of those, readings whose verdict, its reasons or why there is none changes. */
+  readonly changedVerdicts: number;
+  readonly changes: readonly {
+    readonly from: string;
+    readonly to: string;
+    readonly count: number;
+    readonly said: Said;
+  }[];
+  /** Readings that become equal to another and are out of force from then on. */
+  readonly setAside: number;
+  /** Saved studies and scopes that name it, and name `into` from then on. */
+  readonly studies: readonly string[];
+  readonly scopes: readonly string[];
+  readonly said: Said;
+  /** What follows; null: nothing does. */
+  readonly follow: Said | null;
+}

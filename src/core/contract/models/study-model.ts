@@ -500,6 +500,8 @@ export interface SavedStudy {
   readonly fingerprint: string;
   readonly figures: StudyFigures;
   readonly programVersion: string;
+  /** What its joint was called when it was saved, where `choices` name it otherwise: renamed or merged since. */
+  readonly savedAs?: string;
 }
 
 /** What differs between a saved study and its run today. */
@@ -618,6 +620,11 @@ export interface StudyModel {
   readonly listed: readonly ListedGroup[];
   readonly sources: readonly StudySource[];
   readonly fingerprint: string | null;
+  /**
+   * The fingerprints this very study would have under names its joint had before, by name; only where a saved study was
+   * saved under such a name. The joint's name is part of a fingerprint (definitions 18).
+   */
+  readonly formerFingerprints?: Readonly<Record<string, string>>;
   readonly seed: number | null;
   readonly replicates: number | null;
   readonly programVersion: string;

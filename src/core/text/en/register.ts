@@ -364,4 +364,78 @@ export const register = {
     ];
     return `Delete ${f.list(parts)} first.`;
   },
+
+  // ---- settling a name ----
+  'register.settling': (
+    a: {
+      kind: 'joint' | 'tool' | 'operator';
+      name: string;
+      into: string;
+      how: 'confirm' | 'rename' | 'merge';
+      readings: number;
+      changed: number;
+      setAside: number;
+      checks: number;
+      revisions: number;
+      events: number;
+      adapters: number;
+    },
+    f: Format,
+  ) => {
+    if (a.how === 'confirm') return `${a.name} stands in the register as its own. Nothing else changes.`;
+    const moving = [
+      ...(a.readings > 0 || a.checks === 0 ? [counted(a.readings, 'reading', 'readings', f)] : []),
+      ...(a.checks > 0 ? [counted(a.checks, 'check', 'checks', f)] : []),
+    ];
+    const one = (a.readings === 1 && a.checks === 0) || (a.readings === 0 && a.checks === 1);
+    if (a.how === 'rename') {
+      const kept = a.readings + a.checks === 0 ? '' : ` Its ${f.list(moving)} ${one ? 'stays' : 'stay'} with it.`;
+      return `${a.name} is called ${a.into} from then on.${kept} No verdict changes.`;
+    }
+    const lost = [
+      ...(a.revisions > 0 ? [counted(a.revisions, 'limit revision', 'limit revisions', f)] : []),
+      ...(a.events > 0 ? [counted(a.events, 'calibration or repair', 'calibrations or repairs', f)] : []),
+      ...(a.adapters > 0 ? [counted(a.adapters, 'adapter', 'adapters', f)] : []),
+    ];
+    return [
+      `**${f.list(moving)}** ${one ? 'counts' : 'count'} as ${a.into} from then on.`,
+      ...(a.kind === 'operator'
+        ? []
+        : a.readings === 0
+          ? []
+          : a.changed === 0
+            ? ['No verdict changes.']
+            : [
+                `**${counted(a.changed, 'verdict', 'verdicts', f)}** of them ${a.changed === 1 ? 'changes' : 'change'}.`,
+              ]),
+      ...(a.setAside > 0
+        ? [`${counted(a.setAside, 'reading is', 'readings are', f)} then equal to another and set aside.`]
+        : []),
+      ...(lost.length > 0
+        ? [`What was written of ${a.name} (${f.list(lost)}) holds no more; the journal keeps it.`]
+        : []),
+    ].join(' ');
+  },
+  'register.settling-follow': (
+    a: { studies: readonly string[]; scopes: readonly string[]; into: string },
+    f: Format,
+  ) => {
+    const named = (names: readonly string[]): string =>
+      f.list([
+        ...names.slice(0, 3).map((name) => `“${name}”`),
+        ...(names.length > 3 ? [`${f.number(names.length - 3)} more`] : []),
+      ]);
+    const parts = [
+      ...(a.studies.length > 0
+        ? [`${a.studies.length === 1 ? 'the saved study' : 'the saved studies'} ${named(a.studies)}`]
+        : []),
+      ...(a.scopes.length > 0
+        ? [`${a.scopes.length === 1 ? 'the saved scope' : 'the saved scopes'} ${named(a.scopes)}`]
+        : []),
+    ];
+    const words = f.list(parts);
+    return `${words[0]!.toUpperCase()}${words.slice(1)} ${
+      a.studies.length + a.scopes.length === 1 ? 'follows and names' : 'follow and name'
+    } ${a.into}.`;
+  },
 };

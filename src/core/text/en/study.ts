@@ -479,6 +479,10 @@ export const study = {
 
   // Saved studies
   'study.saved.same': (_: None, _f: Format) => 'Same readings, same figures to the last digit.',
+  'study.saved.only-renamed': (a: { before: string; now: string }, _f: Format) =>
+    `Same readings, same figures to the last digit. The fingerprint is another one only because the joint’s name is part of it: ${a.before} then, ${a.now} now.`,
+  'study.saved.renamed': (a: { before: string; now: string }, _f: Format) =>
+    `The joint was called ${a.before} then and is ${a.now} now.`,
   'study.saved.data-changed': (
     a: {
       readings: { before: number; now: number } | null;
