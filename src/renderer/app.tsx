@@ -29,6 +29,7 @@ import { SettingsPanel } from './parts/settings-panel.tsx';
 import { t } from './parts/text.ts';
 import { Waiting } from './parts/waiting.tsx';
 import { useNamedOperators } from './state/named-operators.ts';
+import { usePresentNames } from './state/present-names.ts';
 import { useStoredSettings } from './state/settings.ts';
 import { StatusContext, useStatus } from './state/use-status.ts';
 import { changeView, currentView, firstPeriod, type Period, type ScreenName, screens, useView } from './state/view.ts';
@@ -63,6 +64,7 @@ function Frame({ bridge }: { bridge: Bridge }): ReactNode {
   const [told, setTold] = useState('');
   useStoredSettings(bridge);
   useNamedOperators(bridge, status.value);
+  usePresentNames(status.value);
 
   // Columns load while the window is usable already; the counts are asked for again until they are complete.
   const loading = status.value?.loading === true;

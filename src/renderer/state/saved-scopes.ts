@@ -5,7 +5,7 @@ import type { Scope } from '#core/readings/scope.ts';
 import { useCall, useCommand } from '../bridge/use-call.ts';
 import type { View } from './view.ts';
 
-const touches = { touches: ['settings'] } as const;
+const touches = { touches: ['settings', 'studies'] } as const;
 
 /** What a saved scope changes in the view. */
 export function viewOfScope(

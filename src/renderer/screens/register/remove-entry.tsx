@@ -9,6 +9,7 @@ import { t } from '../../parts/text.ts';
 import { Waiting } from '../../parts/waiting.tsx';
 import { ChoiceField, TextField } from './number-field.tsx';
 import { leaveEntry } from './register-place.ts';
+import { SettlePreview, useSettlePreview } from './settle-preview.tsx';
 
 interface RemovalProps {
   readonly kind: RemovalModel['kind'];
@@ -50,6 +51,12 @@ export function RemovalCard({
   const put = useCommand('register:put');
   const [why, setWhy] = useState('');
   const [into, setInto] = useState('');
+  const merging = useSettlePreview(
+    kind === 'shift' ? 'joint' : kind,
+    name,
+    kind === 'shift' || into === '' ? null : into,
+    'register-merging',
+  );
   const shown = removal.value?.name === name ? removal.value : null;
   const running = remove.running || settle.running || put.running;
   const title = t('register-ui.remove.title', { name });
@@ -102,14 +109,16 @@ export function RemovalCard({
             onChange={setInto}
           />
           {into === '' ? null : (
-            <Button kind="you" disabled={running} onPress={() => void merge()}>
+            // Not before it is said what it comes to.
+            <Button kind="you" disabled={running || merging.model === null} onPress={() => void merge()}>
               {t('register-ui.settle.merge', { into })}
             </Button>
           )}
         </div>
       ) : null}
+      {merging.model ? <SettlePreview model={merging.model} /> : null}
       <ProblemLine
-        problem={removal.problem ?? remove.problem ?? settle.problem ?? put.problem}
+        problem={removal.problem ?? merging.problem ?? remove.problem ?? settle.problem ?? put.problem}
         {...(removal.problem ? { onAgain: removal.again } : {})}
       />
       <div className="card-actions">
