@@ -177,7 +177,10 @@ function valueScale(days: readonly WouldAddDay[]): { min: number; max: number } 
   return { min: min - room, max: max + room };
 }
 
-/** The day's own span to whole hours; the whole day when no time of day is known. */
+/** Shortest span of a panel: with less, every hour's label would stand at an edge and be left out. */
+const leastHours = 3;
+
+/** The day's own span to whole hours, three at least; the whole day when no time of day is known. */
 function hoursOf(day: WouldAddDay): { min: number; max: number } {
   let min = Number.POSITIVE_INFINITY;
   let max = Number.NEGATIVE_INFINITY;
@@ -185,9 +188,14 @@ function hoursOf(day: WouldAddDay): { min: number; max: number } {
     min = Math.min(min, at);
     max = Math.max(max, at);
   }
-  if (!Number.isFinite(min + max) || max - min < 1000) return { min: day.day, max: day.day + msPerDay };
+  const dayEnd = day.day + msPerDay;
+  // Dates alone are kept as midnight.
+  if (!Number.isFinite(min + max) || max === day.day) return { min: day.day, max: dayEnd };
   const from = Math.floor(min / msPerHour) * msPerHour;
-  return { min: from, max: Math.max(from + msPerHour, Math.ceil(max / msPerHour) * msPerHour) };
+  const to = Math.ceil(max / msPerHour) * msPerHour;
+  if (to - from >= leastHours * msPerHour) return { min: from, max: to };
+  const start = Math.max(day.day, Math.min(from - msPerHour, dayEnd - leastHours * msPerHour));
+  return { min: start, max: start + leastHours * msPerHour };
 }
 
 function hourTicks(day: WouldAddDay, width: number): AxisTick[] {

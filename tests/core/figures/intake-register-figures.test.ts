@@ -102,6 +102,24 @@ describe('wouldAddRibbon', () => {
     expect(panes[1]!.left + panes[1]!.width!).toBeLessThanOrEqual(640);
   });
 
+  it.each([
+    [[6.2], '06:00', '07:00'],
+    [[6.2, 6.9], '06:00', '07:00'],
+    [[0.1], '01:00', '02:00'],
+    [[23.9], '22:00', '23:00'],
+    [[0], '12:00', '12:00'],
+  ])('names hours under a day however short its readings are (%j)', (hours, first, second) => {
+    const at = Float64Array.from(hours, (hour) => one + hour * msPerHour);
+    const short = { ...model.days[0]!, at, place: at.map(() => 0), kind: new Uint8Array(at.length) };
+    const { panes } = wouldAddRibbon({ ...model, days: [short] }, { width: 640, height: 100 });
+    const axis = kinds(panes[0]!.drawings, 'axis').find((one) => one.side === 'bottom')!;
+    const labels = axis.ticks.map((tick) => tick.label);
+    expect(labels).toContain(first);
+    expect(labels).toContain(second);
+    const { min, max } = panes[0]!.x;
+    for (const time of at) expect(time >= min && time <= max).toBe(true);
+  });
+
   it('uses torque itself where no limits are known', () => {
     const { panes } = wouldAddRibbon(
       { ...model, inLimits: false, days: [{ ...model.days[0]!, kind: Uint8Array.from([5, 5, 5, 5]) }] },
