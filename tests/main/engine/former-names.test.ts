@@ -16,7 +16,9 @@ beforeEach(async () => {
 });
 afterEach(() => plant.close());
 
-const limits = (low: number, high: number) => [{ from: '2026-01-01', unit: 'N.m', low, target: (low + high) / 2, high }];
+const limits = (low: number, high: number) => [
+  { from: '2026-01-01', unit: 'N.m', low, target: (low + high) / 2, high },
+];
 const put = (file: object) => plant.engine.serve('register:put', { file: JSON.parse(JSON.stringify(file)), why: null });
 const settle = (kind: Kind, name: string, into: string | null) =>
   plant.engine.serve('register:settle', { kind, name, into });
@@ -338,7 +340,7 @@ describe('what settling comes to, before it is done', () => {
       scopes: ['Line'],
     });
     expect(say(model.said)).toBe(
-      '80 readings count as Stem from then on. 10 verdicts of them change. What was written of Stm (1 limit revision) holds no more; the journal keeps it.',
+      '80 readings count as Stem from then on. 10 of them get another verdict. What was written of Stm (1 limit revision) holds no more; the journal keeps it.',
     );
     expect(say(model.changes[0]!.said)).toBe('10 of 80 readings would change from inside to torque low');
     expect(say(model.follow!)).toBe('The saved study “March” and the saved scope “Line” follow and name Stem.');
@@ -373,6 +375,7 @@ describe('what settling comes to, before it is done', () => {
     });
     const model = await comesTo('tool', 'T-01', 'T-1');
     expect(model).toMatchObject({ how: 'merge', readings: 80, changedVerdicts: 80 });
+    expect(say(model.said)).toBe('80 readings count as T-1 from then on. All of them get another verdict.');
     const before = await plant.readings();
     await settle('tool', 'T-01', 'T-1');
     const after = await plant.readings();

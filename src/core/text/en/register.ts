@@ -405,9 +405,9 @@ export const register = {
           ? []
           : a.changed === 0
             ? ['No verdict changes.']
-            : [
-                `**${counted(a.changed, 'verdict', 'verdicts', f)}** of them ${a.changed === 1 ? 'changes' : 'change'}.`,
-              ]),
+            : a.changed === a.readings
+              ? [a.readings === 1 ? 'It gets another verdict.' : '**All of them** get another verdict.']
+              : [`**${f.number(a.changed)}** of them ${a.changed === 1 ? 'gets' : 'get'} another verdict.`]),
       ...(a.setAside > 0
         ? [`${counted(a.setAside, 'reading is', 'readings are', f)} then equal to another and set aside.`]
         : []),

@@ -2,6 +2,7 @@ import type { ReactNode } from 'react';
 import type { SettleModel } from '#core/contract/models/register-model.ts';
 import { useCall } from '../../bridge/use-call.ts';
 import { Sentence } from '../../parts/sentence.tsx';
+import { t } from '../../parts/text.ts';
 
 const listed = 4;
 
@@ -33,6 +34,9 @@ export function SettlePreview({ model }: { model: SettleModel }): ReactNode {
               <Sentence of={change.said} />
             </li>
           ))}
+          {model.changes.length > listed ? (
+            <li>{t('register-ui.more', { count: model.changes.length - listed })}</li>
+          ) : null}
         </ul>
       )}
       {model.follow ? (
