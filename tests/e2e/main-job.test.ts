@@ -35,6 +35,18 @@ async function choose(...files: string[]): Promise<void> {
   await chooser.setFiles(files);
 }
 
+/** What is read and not drawn, but lies outside of the part that scrolls it: it would stretch the page with nothing. */
+function stretching(): string[] {
+  const found: string[] = [];
+  for (const unseen of document.querySelectorAll<HTMLElement>('.hidden')) {
+    let scroller = unseen.parentElement;
+    while (scroller && !/auto|scroll/.test(getComputedStyle(scroller).overflowY)) scroller = scroller.parentElement;
+    if (!scroller || scroller === document.documentElement || scroller === document.body) continue;
+    if (unseen.offsetParent && !scroller.contains(unseen.offsetParent)) found.push(unseen.outerHTML.slice(0, 120));
+  }
+  return found;
+}
+
 describe('the main job', () => {
   it('starts with an offer, and fills itself with the invented plant', async () => {
     const { page } = application;
@@ -163,6 +175,7 @@ describe('the main job', () => {
         await page.waitForTimeout(900);
         await page.screenshot({ path: path.join(pictures, `${name}-${theme}-${width}.png`) });
         expect(await accessibilityFindings(page), `${name}, ${theme}, ${width}`).toEqual([]);
+        expect(await page.evaluate(stretching), name).toEqual([]);
         if (name !== 'readings') {
           expect(
             await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
