@@ -1,12 +1,12 @@
 /** Dates for a time axis. */
-import { civilFields, civilTime, msPerDay, msPerHour, startOfDay } from '../time/civil-time.ts';
+import { civilFields, civilTime, msPerDay, msPerMinute, startOfDay } from '../time/civil-time.ts';
 import type { AxisTick } from './figure.ts';
 import { figureFormat } from './figure-format.ts';
 
 const dayLabelPx = 58;
 
 /**
- * Ticks at starts of days, of weeks (Mondays) or of months, as many as fit; within two days, at whole hours.
+ * Ticks at starts of days, of weeks (Mondays) or of months, as many as fit; within two days, at whole hours or minutes.
  *
  * @param from civil ms at the left end
  * @param to civil ms at the right end, after `from`
@@ -14,7 +14,11 @@ const dayLabelPx = 58;
  */
 export function dateTicks(from: number, to: number, widthPx: number): AxisTick[] {
   const most = Math.max(2, Math.floor(widthPx / dayLabelPx));
-  if (to - from <= 2 * msPerDay) return hourTicks(from, to, most);
+  if (to - from <= 2 * msPerDay) {
+    const ticks = hourTicks(from, to, most);
+    // A first label with a day and a time needs more room.
+    return ticks[0]?.label.includes(', ') ? hourTicks(from, to, Math.max(1, Math.floor((most * 3) / 4))) : ticks;
+  }
   const days = (to - from) / msPerDay;
   for (const step of [1, 2]) {
     if (days / step <= most) return each(startOfDay(from + msPerDay - 1), to, (at) => at + step * msPerDay);
@@ -35,12 +39,16 @@ function each(first: number, to: number, next: (at: number) => number): AxisTick
   return out;
 }
 
+const minuteSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 720, 1440];
+
+/** At whole steps of minutes or hours; the first tick names the day, and so does every midnight. */
 function hourTicks(from: number, to: number, most: number): AxisTick[] {
-  const hours = (to - from) / msPerHour;
-  const step = [1, 2, 3, 4, 6, 12, 24].find((h) => hours / h <= most) ?? 24;
+  const minutes = (to - from) / msPerMinute;
+  const step = (minuteSteps.find((m) => minutes / m <= most) ?? 1440) * msPerMinute;
   const out: AxisTick[] = [];
-  for (let at = Math.ceil(from / (step * msPerHour)) * step * msPerHour; at <= to; at += step * msPerHour) {
-    out.push({ at, label: at === startOfDay(at) ? figureFormat.dayMonth(at) : figureFormat.time(at) });
+  for (let at = Math.ceil(from / step) * step; at <= to; at += step) {
+    const label = at === startOfDay(at) ? figureFormat.dayMonth(at) : figureFormat.time(at);
+    out.push({ at, label: out.length > 0 || at === startOfDay(at) ? label : `${figureFormat.dayMonth(at)}, ${label}` });
   }
   return out;
 }

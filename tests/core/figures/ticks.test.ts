@@ -50,4 +50,10 @@ describe('dates for a time axis', () => {
     const labels = dateTicks(at(11, 2), at(11, 2) + msPerDay / 2, 400).map((tick) => tick.label);
     expect(labels).toEqual(['2 Nov', '02:00', '04:00', '06:00', '08:00', '10:00', '12:00']);
   });
+
+  it('names minutes within an hour, and the day with the first of them', () => {
+    const from = at(11, 20) + 14 * 3_600_000 + 47 * 60_000;
+    const labels = dateTicks(from, from + 18 * 60_000, 640).map((tick) => tick.label);
+    expect(labels).toEqual(['20 Nov, 14:50', '14:55', '15:00', '15:05']);
+  });
 });
