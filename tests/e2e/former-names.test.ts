@@ -117,6 +117,15 @@ describe('a name that is renamed and merged', () => {
     );
   });
 
+  it('is found by what files call it', async () => {
+    await page.locator('.saved h2').click();
+    await page.keyboard.press('/');
+    await page.keyboard.type('Stm b');
+    await page.getByRole('option', { name: 'joint Stem bolt, also written Stm bolt' }).click();
+    await soon(() => words(page.locator('main h1'))).toMatch(/60/);
+    expect(await accessibilityFindings(page)).toEqual([]);
+  });
+
   it('leaves the console clean', () => {
     expect(application.complaints).toEqual([]);
   });

@@ -27,11 +27,6 @@ export function presentName(state: RegisterState, kind: NameKind, name: string):
   return state.formerNames[kind].get(name) ?? name;
 }
 
-/** Whether any name could have to be replaced at all. */
-export function hasFormerNames({ formerNames }: RegisterState): boolean {
-  return formerNames.joint.size + formerNames.tool.size + formerNames.operator.size > 0;
-}
-
 /** A scope with the names of now; the same one where none of them is another. */
 export function presentScope(state: RegisterState, scope: Scope): Scope {
   let now = scope;
@@ -80,13 +75,24 @@ export function presentRequest<C extends CallName>(state: RegisterState, call: C
   }
   if ('filters' in request) {
     out.filters = (out.filters as Request<'readings:page'>['filters']).map((filter) =>
-      filter.column === 'joint' || filter.column === 'tool' || filter.column === 'operator'
-        ? { ...filter, anyOf: presentNames(state, filter.column, filter.anyOf) }
-        : filter,
+      filter.column === 'text'
+        ? { ...filter, contains: presentText(state, filter.contains) }
+        : filter.column === 'joint' || filter.column === 'tool' || filter.column === 'operator'
+          ? { ...filter, anyOf: presentNames(state, filter.column, filter.anyOf) }
+          : filter,
     );
   }
   // Only names are replaced: the request keeps its shape.
   return out as Request<C>;
+}
+
+/** Text to look for: a whole former name of a joint or tool stands for the name of now, since readings show that. */
+function presentText(state: RegisterState, text: string): string {
+  const wanted = text.trim().toLowerCase();
+  for (const kind of ['joint', 'tool'] as const) {
+    for (const [was, name] of state.formerNames[kind]) if (was.toLowerCase() === wanted) return name;
+  }
+  return text;
 }
 
 /**

@@ -23,6 +23,9 @@ export function SearchBox(): ReactNode {
 
   const wanted = text.trim().toLowerCase();
   const holds = (name: string): boolean => name.toLowerCase().includes(wanted);
+  // By what files call it, or by what it was called before; once where its name of now holds the text as well.
+  const formerOf = (names: Readonly<Record<string, string>> = {}): [string, string][] =>
+    Object.entries(names).filter(([was, name]) => holds(was) && !holds(name));
   const narrow = (change: Partial<View>): void => {
     const { screen } = currentView();
     const keeps = screen === 'review' || screen === 'drift' || screen === 'readings';
@@ -38,6 +41,14 @@ export function SearchBox(): ReactNode {
           })),
           ...status.joints.filter(holds).map((joint) => ({
             text: t('ui.search.joint', { name: joint }),
+            go: () => narrow({ joints: [joint], joint }),
+          })),
+          ...formerOf(status.formerNames?.tools).map(([was, tool]) => ({
+            text: t('ui.search.former', { kind: 'tool', name: tool, was }),
+            go: () => narrow({ tools: [tool], tool }),
+          })),
+          ...formerOf(status.formerNames?.joints).map(([was, joint]) => ({
+            text: t('ui.search.former', { kind: 'joint', name: joint, was }),
             go: () => narrow({ joints: [joint], joint }),
           })),
           ...status.operators

@@ -188,6 +188,28 @@ describe('saved scopes, open windows and addresses', () => {
       });
     expect(await page('Stm', 'T-01')).toEqual(await page('Stem', 'T-1'));
     expect((await page('Stm', 'T-01')).total).toBe(80);
+    const search = async (contains: string) =>
+      (
+        await engine.serve('readings:page', {
+          scope: everything,
+          filters: [{ column: 'text', contains }],
+          sort: [],
+          offset: 0,
+          limit: 1,
+          withPictures: false,
+        })
+      ).total;
+    expect([await search('stm'), await search('T-01'), await search('Stmx')]).toEqual([80, 80, 0]);
+    expect(await engine.serve('study:answer', choices())).toEqual(
+      await engine.serve('study:answer', choices({ joint: 'Stem' })),
+    );
+    const report = await engine.serve('report:study', {
+      choices: choices(),
+      format: 'html',
+      paper: 'A4',
+      madeMs: plant.now,
+    });
+    expect(new TextDecoder().decode(report.bytes)).toContain('Stem');
     const model = await study(choices());
     expect(model.choices.joint).toBe('Stem');
     expect(model.answer).toMatchObject({ joint: 'Stem', n: 80 });

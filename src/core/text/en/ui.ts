@@ -29,6 +29,8 @@ export const ui = {
   'ui.search.joint': (a: { name: string }, _f: Format) => `joint ${a.name}`,
   'ui.search.tool': (a: { name: string }, _f: Format) => `tool ${a.name}`,
   'ui.search.operator': (a: { name: string }, _f: Format) => `operator ${a.name}`,
+  'ui.search.former': (a: { kind: 'joint' | 'tool'; name: string; was: string }, _f: Format) =>
+    `${a.kind} ${a.name}, also written ${a.was}`,
   'ui.search.text': (a: { text: string }, _f: Format) => `readings with "${a.text}"`,
 
   'ui.scope': (_: None, _f: Format) => 'Scope',
