@@ -61,7 +61,7 @@ import { PlantKeeper } from './plant-keeper.ts';
 import { namesEntries, presentByTool, presentRequest, presentSavedScope, presentStudy } from './present-names.ts';
 import { type RegisterState, registerOps, registerState } from './register-state.ts';
 import { type RemovalAsked, removalOf, removalOps } from './removal.ts';
-import { settling } from './settle-name.ts';
+import { formerNamesTaken, settling, takesFormerName } from './settle-name.ts';
 
 export interface OpenOptions {
   /** Path of the store file; it and its folder are made when missing. */
@@ -475,7 +475,8 @@ class StoreEngine implements Engine {
       }
       const ops = registerOps(state, merged.register);
       if (ops.length === 0) return { change: (await this.#store.summary()).lastChange };
-      return this.#commit('register', registerSubject(ops), request.why, ops);
+      const names = takesFormerName(state, ops) ? formerNamesTaken(await this.#removalAsked(), ops) : [];
+      return this.#commit('register', registerSubject(ops), request.why, [...ops, ...names]);
     },
     'register:removal': async (request) => removalOf(await this.#removalAsked(), request.kind, request.name),
     'register:remove': async (request) => {

@@ -1,8 +1,10 @@
 /** Settling a name that came from dumps: confirming it, renaming it, or taking it for another entry. */
 import type { Request, Settled } from '#core/contract/calls.ts';
 import type { SettleModel } from '#core/contract/models/register-model.ts';
+import { ProblemError } from '#core/contract/problems.ts';
 import { type Plant, readingName } from '#core/readings/plant.ts';
 import { settleModel } from '#core/register/settle-model.ts';
+import { said } from '#core/text/said.ts';
 import type { NameKind, StoreOp } from '../store/store.ts';
 import { notFound } from './engine-calls.ts';
 import { presentName } from './present-names.ts';
@@ -53,9 +55,46 @@ function meant(asked: RemovalAsked, kind: NameKind, name: string, into: string |
   const now = presentName(state, kind, into);
   if (now === into || now === name) return into;
   // A name that no reading was ever given stood in the register alone, and is free again.
-  const id = state.nameId(kind, into);
-  const isUsed = asked.writtenNames(kind).some((one) => one === id) || asked.assignedNames(kind).has(into);
-  return isUsed ? now : into;
+  return isGiven(asked, kind, into) ? now : into;
+}
+
+/** Whether any reading was written with a name, or assigned to it. */
+function isGiven(asked: RemovalAsked, kind: NameKind, name: string): boolean {
+  const id = asked.state.nameId(kind, name);
+  return asked.writtenNames(kind).some((one) => one === id) || asked.assignedNames(kind).has(name);
+}
+
+/** Whether any of the operations makes a new entry of a name that means another one now. */
+export function takesFormerName(state: RegisterState, ops: readonly StoreOp[]): boolean {
+  return ops.some((op) => formerNameOf(state, op) !== null);
+}
+
+/**
+ * The operations that let new entries have names that meant other entries until now: files that name them mean the new
+ * entries from then on.
+ *
+ * @throws ProblemError refused-input where readings bear such a name: they count as the other entry, and an entry of
+ *   their name would stand beside them without any
+ */
+export function formerNamesTaken(asked: RemovalAsked, ops: readonly StoreOp[]): StoreOp[] {
+  return ops.flatMap((op): StoreOp[] => {
+    const former = formerNameOf(asked.state, op);
+    if (former === null) return [];
+    const { kind, name, now, id } = former;
+    if (isGiven(asked, kind, name)) throw new ProblemError('refused-input', said('register.name-taken', { name, now }));
+    return [{ t: 'name', id, entry: name }];
+  });
+}
+
+function formerNameOf(
+  state: RegisterState,
+  op: StoreOp,
+): { readonly kind: NameKind; readonly name: string; readonly now: string; readonly id: number } | null {
+  if (op.t !== 'entry' || op.id !== null || op.row === null || op.row.kind === 'shift') return null;
+  const { kind, name } = op.row;
+  const now = presentName(state, kind, name);
+  const id = state.nameId(kind, name);
+  return now === name || id === null ? null : { kind, name, now, id };
 }
 
 /**

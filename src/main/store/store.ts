@@ -72,7 +72,8 @@ export type MarkKind = 'note' | 'left-out' | 'tool' | 'operator' | 'joint' | 'se
 export type StoreOp =
   | { readonly t: 'entry'; readonly id: number | null; readonly row: EntryRow | null }
   | { readonly t: 'check'; readonly id: number | null; readonly row: CheckRow | null }
-  | { readonly t: 'name'; readonly id: number; readonly entry: number | null }
+  /** `entry`: its id, or the name of one that the same command adds before. */
+  | { readonly t: 'name'; readonly id: number; readonly entry: number | string | null }
   | { readonly t: 'source'; readonly id: number; readonly withdrawn: boolean }
   | { readonly t: 'recipe'; readonly fingerprint: string; readonly row: RecipeRow | null }
   | { readonly t: 'study'; readonly id: number | null; readonly row: StudyRow | null }

@@ -313,6 +313,39 @@ describe('nothing comes back to life', () => {
     expect((await lists()).joints).toMatchObject([{ name: 'Stm', readings: 80 }]);
   });
 
+  test('by the register: a name that readings bear is refused with what to do; what was saved goes on', async () => {
+    await put({ joints: [{ name: 'Stem' }] });
+    await plant.take('a.csv', dump(onStm));
+    await keepScope({ joints: ['Stm'] });
+    await settle('joint', 'Stm', 'Stem');
+    await expect(put({ joints: [{ name: 'Stm', limits: limits(22, 26) }] })).rejects.toMatchObject({
+      problem: {
+        kind: 'refused-input',
+        message:
+          'Stm was renamed or merged and means Stem, with its readings. Write Stem instead, or take that change back in the journal.',
+      },
+    });
+    expect((await lists()).joints.map((joint) => joint.name)).toEqual(['Stem']);
+    expect(await scopes()).toMatchObject([{ scope: { joints: ['Stem'] } }]);
+  });
+
+  test('but a name that stood in the register alone is free for a new entry, which files mean then', async () => {
+    await put({ tools: [{ serial: 'T-270' }] });
+    await keepScope({ tools: ['T-270'] });
+    await settle('tool', 'T-270', 'T-207');
+    expect(await scopes()).toMatchObject([{ scope: { tools: ['T-207'] } }]);
+    const { change } = await put({ tools: [{ serial: 'T-270', lengthMm: 300 }] });
+    await plant.take('a.csv', dump(series(5).map((row) => ({ ...row, tool: 'T-270' }))));
+    expect((await lists()).tools).toMatchObject([
+      { serial: 'T-207', readings: 0 },
+      { serial: 'T-270', readings: 5 },
+    ]);
+    await plant.engine.serve('source:withdraw', { source: 1 });
+    await plant.reopen();
+    await undo(change);
+    expect((await lists()).tools.map((tool) => tool.serial)).toContain('T-207');
+  });
+
   test('a name that was given and taken back is free for another entry, and files mean that one', async () => {
     await put({ joints: [{ name: 'Crank' }] });
     await plant.take('a.csv', dump(onStm));

@@ -416,6 +416,8 @@ export const register = {
         : []),
     ].join(' ');
   },
+  'register.name-taken': (a: { name: string; now: string }, _f: Format) =>
+    `${a.name} was renamed or merged and means ${a.now}, with its readings. Write ${a.now} instead, or take that change back in the journal.`,
   'register.settling-follow': (
     a: { studies: readonly string[]; scopes: readonly string[]; into: string },
     f: Format,

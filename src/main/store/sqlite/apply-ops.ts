@@ -157,7 +157,14 @@ function put(db: DatabaseSync, change: number, op: StateOp): void {
       }
       return;
     case 'name':
-      db.prepare('UPDATE name SET entry = ? WHERE id = ?').run(op.entry, op.id);
+      if (typeof op.entry === 'string') {
+        db.prepare(
+          `UPDATE name SET entry = (SELECT e.id FROM entry e WHERE e.kind = name.kind AND e.name = ? AND e.gone = 0)
+           WHERE id = ?`,
+        ).run(op.entry, op.id);
+      } else {
+        db.prepare('UPDATE name SET entry = ? WHERE id = ?').run(op.entry, op.id);
+      }
       return;
     case 'source':
       db.prepare('UPDATE source SET withdrawn = ? WHERE id = ?').run(op.withdrawn ? 1 : 0, op.id);
