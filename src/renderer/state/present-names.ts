@@ -1,7 +1,7 @@
 /** Keeps joints and tools named in the view as the register names them now, whichever window renamed or merged them. */
 import { useEffect } from 'react';
 import type { AppStatus } from '#core/contract/calls.ts';
-import { changeView, useView, type View } from './view.ts';
+import { changeView, currentView, useView, type View } from './view.ts';
 
 type FormerNames = NonNullable<AppStatus['formerNames']>;
 type Kind = 'joint' | 'tool';
@@ -54,9 +54,12 @@ function keptNow(place: string, kept: string, now: Naming): string {
 /** Follows the register: an open screen names what its names mean now. */
 export function usePresentNames(status: AppStatus | null): void {
   const view = useView();
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a changed view is looked at again
   useEffect(() => {
     if (!status?.formerNames) return;
-    const next = presentView(view, status.formerNames);
-    if (next !== view) changeView(next, 'replace');
+    // Not the view that was drawn: a key may have been pressed since.
+    const now = currentView();
+    const next = presentView(now, status.formerNames);
+    if (next !== now) changeView(next, 'replace');
   }, [status, view]);
 }
