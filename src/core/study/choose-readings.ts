@@ -7,7 +7,7 @@
 
 import { unjudgedCodes } from '../judging/judged.ts';
 import type { Plant } from '../readings/plant.ts';
-import { blockKey, dateOnly, minutesPerDay, noDate, shiftTable, tablePlace } from '../readings/shift-occurrence.ts';
+import { blockKey, dateOnly, minutesPerDay, shiftTable, tablePlace } from '../readings/shift-occurrence.ts';
 import type { Shift, Tool } from '../register/register.ts';
 import { msPerDay, msPerMinute } from '../time/civil-time.ts';
 
@@ -80,8 +80,11 @@ export function chooseReadings(plant: Plant, { inScope, source, tries, revisionF
   const blockOfStratum: number[] = [];
   let runs = 0;
   const holds = minutesHeld(shifts);
-  // An imported name is looked up at every use; these are asked for every reading.
-  const [aDate, noTime, theOther] = [dateOnly, noDate, otherDirection];
+  // One comparison for either question: a try that is wanted, or, where all are, no reading in the other direction (which
+  // is no try).
+  const gate = tries ?? unjudgedBecause;
+  const mark = tries === null ? otherDirection : 1;
+  const passes = tries !== null;
   let block = -1;
   let heldFrom = Number.POSITIVE_INFINITY;
   let heldTo = Number.NEGATIVE_INFINITY;
@@ -91,33 +94,25 @@ export function chooseReadings(plant: Plant, { inScope, source, tries, revisionF
   let settled = -1;
   for (let k = 0; k < most; ) {
     let stop: 'end' | 'own-list' | 'block' | 'stratum' = 'end';
-    let at = Number.NaN;
-    let step = 0;
-    let slot = 0;
     for (; k < most; k++) {
       const i = inScope[k]!;
       const revision = revisionOf[i]! + 1;
       const value = source[i]!;
-      if (
-        // A reading in the other direction is no try.
-        (tries !== null ? tries[i] !== 1 : unjudgedBecause[i] === theOther) ||
-        Number.isNaN(value) ||
-        fits[revision] !== 1
-      ) {
+      if ((gate[i] === mark) !== passes || Number.isNaN(value) || fits[revision] !== 1) {
         if (positions === inScope) {
           stop = 'own-list';
           break;
         }
-        if (unjudgedBecause[i] === theOther) wrongDirection++;
+        if (unjudgedBecause[i] === otherDirection) wrongDirection++;
         else if (tries !== null && tries[i] !== 1) furtherTries++;
         else if (Number.isNaN(value)) noValue++;
         else otherRevisions++;
         continue;
       }
-      at = atOf[i]!;
-      step = stepOf[i]!;
-      slot = (toolOf[i]! + 1) * perTool + revision;
-      if ((!(at >= heldFrom && at < heldTo) || step === aDate || step === noTime) && settled !== k) {
+      const at = atOf[i]!;
+      const slot = (toolOf[i]! + 1) * perTool + revision;
+      // Steps 0 and 4, no date and a date alone, are in no span of time.
+      if ((!(at >= heldFrom && at < heldTo) || (stepOf[i]! & 3) === 0) && settled !== k) {
         stop = 'block';
         break;
       }
@@ -132,10 +127,14 @@ export function chooseReadings(plant: Plant, { inScope, source, tries, revisionF
       strata[n] = stratum;
       runOf[n++] = runOfSlot[slot]!;
     }
+    if (stop === 'end') break;
+    const i = inScope[k]!;
     if (stop === 'own-list') {
       // From the first that is left away the list is one of its own.
       positions = inScope.slice();
     } else if (stop === 'block') {
+      const at = atOf[i]!;
+      const step = stepOf[i]!;
       const key = blockKey(shifts, at, step);
       const next = Number.isNaN(key) ? -1 : key;
       if (next !== block) {
@@ -148,7 +147,8 @@ export function chooseReadings(plant: Plant, { inScope, source, tries, revisionF
         ? heldFrom + holds[tablePlace(at, Math.floor(at / msPerDay) * msPerDay)]! * msPerMinute
         : heldFrom;
       settled = k;
-    } else if (stop === 'stratum') {
+    } else {
+      const slot = (toolOf[i]! + 1) * perTool + revisionOf[i]! + 1;
       const place = block * slots + slot;
       let stratum = stratumOf.get(place);
       if (stratum === undefined) {
