@@ -5,11 +5,8 @@
  * the readings as columns, does all small writes, and owns the reader thread that reads files.
  */
 import { createHash, randomInt, randomUUID } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { z } from 'zod';
+import { existsSync } from 'node:fs';
 import {
-  type AppStatus,
   type CallName,
   type ChangeRow,
   type Done,
@@ -17,29 +14,25 @@ import {
   type Request,
   type SavedScope,
   scopeSchema,
-  studyChoicesSchema,
 } from '#core/contract/calls.ts';
 import type { Progress, StoreEvent } from '#core/contract/events.ts';
 import type { IntakePreview } from '#core/contract/models/intake-model.ts';
 import type { SavedStudy, StudyModel } from '#core/contract/models/study-model.ts';
 import { ProblemError } from '#core/contract/problems.ts';
-import type { DriftOptions } from '#core/drift/analysis.ts';
-import { recipeSchema } from '#core/intake/recipe.ts';
-import { anonymousOperators, anonymousPlant, operatorsForPlant } from '#core/readings/anonymous-plant.ts';
+import { anonymousPlant, operatorsForPlant } from '#core/readings/anonymous-plant.ts';
 import type { Plant } from '#core/readings/plant.ts';
-import { occurrenceSpan, shiftOccurrence } from '#core/readings/shift-occurrence.ts';
-import { mergeRegisterFile, registerToFile } from '#core/register/register-file.ts';
 import { madeOnceAPlant } from '#core/review/made-once.ts';
-import { saysWhatHappened } from '#core/study/leave-out-reason.ts';
 import { said, say } from '#core/text/said.ts';
-import { clockSetFrom } from '#core/time/unset-clock.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
 import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
 import { dailyBackup, dropOldBackups, newestBackup } from '../store/sqlite/backups.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Command, Committed, Json, Store, StoreOp } from '../store/store.ts';
-import { type Asked, analysisCalls, isAnalysisCall, notFound, studyOf } from './engine-calls.ts';
+import { appStatus, type StatusHost } from './app-status.ts';
+import type { CallHost, OwnCalls } from './call-host.ts';
+import { driftOptions, lotsKey, presentThresholds, thresholdsKey } from './drift-settings.ts';
+import { type Asked, analysisCalls, isAnalysisCall, notFound } from './engine-calls.ts';
 import { withFormerFingerprints } from './former-fingerprints.ts';
 import { heldDays, showsDays, withHeldDays } from './held-days.ts';
 import {
@@ -56,12 +49,16 @@ import {
 } from './hidden-names.ts';
 import { inSlices } from './in-slices.ts';
 import { civilNow, Inbox, lineText } from './inbox.ts';
-import { positionsOf } from './mark-commands.ts';
+import { markCalls } from './mark-calls.ts';
 import { PlantKeeper } from './plant-keeper.ts';
-import { namesEntries, presentByTool, presentRequest, presentSavedScope, presentStudy } from './present-names.ts';
-import { type RegisterState, registerOps, registerState } from './register-state.ts';
-import { type RemovalAsked, removalOf, removalOps } from './removal.ts';
-import { formerNamesTaken, settling, takesFormerName } from './settle-name.ts';
+import { namesEntries, presentRequest, presentSavedScope, presentStudy } from './present-names.ts';
+import { recipeCalls } from './recipe-calls.ts';
+import { registerCalls } from './register-calls.ts';
+import { type RegisterState, registerState } from './register-state.ts';
+import type { RemovalAsked } from './removal.ts';
+import { loadScenario, type ScenarioHost } from './sample-scenario.ts';
+import { savedCalls, savedStudy } from './saved-calls.ts';
+import { sourceCalls } from './source-calls.ts';
 
 export interface OpenOptions {
   /** Path of the store file; it and its folder are made when missing. */
@@ -150,6 +147,7 @@ class StoreEngine implements Engine {
   /** Own changes since opening, oldest first: what U takes back. */
   readonly #own: number[] = [];
   readonly #name = randomUUID();
+  readonly #calls: OwnCalls<OwnCall>;
   #loading: Promise<void> | null = null;
   #damaged = false;
   #closed = false;
@@ -177,6 +175,7 @@ class StoreEngine implements Engine {
       committed: (change) => this.#own.push(change),
       changed: () => this.#tell({ change: this.#keeper.lastChange, touches: ['inbox'] }),
     });
+    this.#calls = this.#ownCalls();
     this.#poll = setInterval(() => {
       if (this.#keeper.isLoaded) void this.#lookAround().catch(() => undefined);
     }, pollEveryMs);
@@ -333,360 +332,130 @@ class StoreEngine implements Engine {
   }
 
   /** Calls that are about the store, the queue and the journal rather than an analysis. */
-  readonly #calls: { readonly [C in OwnCall]: (request: Request<C>, context: ServeContext) => Promise<Replies[C]> } = {
-    'app:status': () => this.#status(),
-    'app:settings': async (request) => {
-      if (request.set) {
-        // Parsed as JSON by the contract.
-        const wanted = request.set as { readonly [key: string]: Json };
-        const ops: StoreOp[] = Object.entries(wanted).map(([key, value]) => ({ t: 'setting', key, value }));
-        // Whether people are named touches every answer; how a window looks touches none.
-        const hides = 'drift.anonymous' in wanted && wanted['drift.anonymous'] !== (await this.#hidesNames());
-        const on = wanted['drift.anonymous'] === true;
-        const subject = hides ? (on ? 'on' : 'off') : Object.keys(wanted).join(', ');
-        if (hides && on) ops.push(await this.#drawLots());
-        if (ops.length > 0) await this.#commit(hides ? 'hide-names' : 'settings', subject, null, ops);
-      }
-      const { [lotsKey]: _lots, ...settings } = await this.#store.settings();
-      return thresholdsKey in settings ? presentThresholds(settings, await this.#registerState()) : settings;
-    },
-    'demo:load': (_request, context) => this.#loadDemo(context),
-
-    'inbox:list': () => this.#inbox.list(),
-    'inbox:read': async (request, context) =>
-      this.#withHeldDays(await this.#inbox.read(request.ticket, request, context)),
-    'inbox:preview': async (request) => this.#withHeldDays(await this.#inbox.preview(request.ticket)),
-    'inbox:accept': async (request, context) => {
-      this.#refuseDamaged();
-      const outcomes = await this.#inbox.accept(request.tickets, request, context);
-      await this.#lookAround();
-      return outcomes;
-    },
-    'inbox:drop': async (request) => {
-      this.#inbox.drop(request.tickets);
-      return null;
-    },
-    'inbox:rejected': (request) => this.#inbox.rejected(request),
-    'source:withdraw': async (request) => {
-      const before = (await this.#plant()).readings.inForce;
-      await this.#switchSource(request.source, true);
-      const { readings } = await this.#plant();
-      let outOfForce = 0;
-      for (let i = 0; i < before.length; i++) if (before[i] === 1 && readings.inForce[i] === 0) outOfForce++;
-      const shown = await this.#shownBy(request.source);
-      let stillShownElsewhere = 0;
-      for (const position of shown) if (readings.inForce[position] === 1) stillShownElsewhere++;
-      return { source: request.source, outOfForce, stillShownElsewhere };
-    },
-    'source:restore': async (request) => {
-      const before = (await this.#plant()).readings.inForce;
-      await this.#switchSource(request.source, false);
-      const { readings } = await this.#plant();
-      let backInForce = 0;
-      for (let i = 0; i < before.length; i++) if (before[i] === 0 && readings.inForce[i] === 1) backInForce++;
-      return { source: request.source, backInForce };
-    },
-
-    'recipe:list': async () => (await this.#store.recipes()).map((recipe) => recipe.body),
-    'recipe:put': async (request) => {
-      const ops: StoreOp[] = request.recipes.map((raw) => {
-        const parsed = recipeSchema.safeParse(raw);
-        if (!parsed.success) {
-          const issue = parsed.error.issues[0];
-          const detail = `a recipe is not valid: ${issue?.path.join('.')} ${issue?.message}`;
-          throw new ProblemError('wrong-request', said('problem.wrong-request', { detail }));
-        }
-        // Plain JSON by its schema.
-        const body = JSON.parse(JSON.stringify(parsed.data)) as Json;
-        return { t: 'recipe', fingerprint: parsed.data.fingerprint, row: { name: parsed.data.name, body } };
-      });
-      return this.#commit('recipe', `${ops.length}`, null, ops);
-    },
-    'recipe:rename': async (request) => {
-      const recipe = (await this.#store.recipes()).find((one) => one.fingerprint === request.fingerprint);
-      if (!recipe) throw notFound('recipe', request.fingerprint);
-      const body =
-        typeof recipe.body === 'object' && recipe.body !== null && !Array.isArray(recipe.body)
-          ? { ...recipe.body, name: request.name }
-          : recipe.body;
-      return this.#commit('recipe', request.name, null, [
-        { t: 'recipe', fingerprint: request.fingerprint, row: { name: request.name, body } },
-      ]);
-    },
-    'recipe:delete': async (request) => {
-      const recipe = (await this.#store.recipes()).find((one) => one.fingerprint === request.fingerprint);
-      if (!recipe) throw notFound('recipe', request.fingerprint);
-      return this.#commit('recipe', recipe.name, null, [{ t: 'recipe', fingerprint: request.fingerprint, row: null }]);
-    },
-
-    'mark:leave-out': async (request) => {
-      const readings = await this.#readingIds(request.readings);
-      const value = request.reason.trim();
-      if (value === '') {
-        throw new ProblemError('wrong-request', said('problem.wrong-request', { detail: 'a reason is required' }));
-      }
-      // Whatever screen or script asks: that a value is odd is no reason to leave it out.
-      if (!saysWhatHappened(value)) throw new ProblemError('refused-input', said('ui.study.leave-out.refused', {}));
-      return this.#commit('leave-out', markSubject(request.readings), value, [
-        { t: 'marks', kind: 'left-out', value, readings, replaces: true },
-      ]);
-    },
-    'mark:put-back': async (request) =>
-      this.#commit('put-back', markSubject(request.readings), null, [
-        { t: 'end-marks', kind: 'left-out', readings: await this.#readingIds(request.readings) },
-      ]),
-    'mark:note': async (request) => {
-      const names = [...new Set([request.reading, ...(request.also ?? [])])];
-      return this.#commit('note', markSubject(names), null, [
-        {
-          t: 'marks',
-          kind: 'note',
-          value: JSON.stringify({ disposition: request.disposition, text: request.text }),
-          readings: await this.#readingIds(names),
-          replaces: false,
-        },
-      ]);
-    },
-    'mark:assign': async (request) => {
-      const readings = await this.#readingIds(request.readings);
-      const state = this.#keeper.registerState;
-      const ops: StoreOp[] = [];
-      for (const kind of ['joint', 'operator', 'tool'] as const) {
-        const wanted = request[kind];
-        if (wanted === undefined) continue;
-        if (wanted !== null && state.entryId(kind, wanted) === null) {
-          ops.push({ t: 'entry', id: null, row: { kind, name: wanted, confirmed: false, body: {}, revisions: [] } });
-        }
-        ops.push({ t: 'marks', kind, value: JSON.stringify(wanted), readings, replaces: true });
-      }
-      if (ops.length === 0) {
-        const detail = 'name a joint, an operator or a tool to assign';
-        throw new ProblemError('wrong-request', said('problem.wrong-request', { detail }));
-      }
-      return this.#commit('assign', markSubject(request.readings), null, ops);
-    },
-
-    'register:put': async (request) => {
-      const state = await this.#registerState();
-      const merged = mergeRegisterFile(state.register, request.file);
-      const first = merged.problems[0];
-      if (first) {
-        throw new ProblemError('refused-input', first, merged.problems[1]);
-      }
-      const ops = registerOps(state, merged.register);
-      if (ops.length === 0) return { change: (await this.#store.summary()).lastChange };
-      const names = takesFormerName(state, ops) ? formerNamesTaken(await this.#removalAsked(), ops) : [];
-      return this.#commit('register', registerSubject(ops), request.why, [...ops, ...names]);
-    },
-    'register:removal': async (request) => removalOf(await this.#removalAsked(), request.kind, request.name),
-    'register:remove': async (request) => {
-      const ops = removalOps(await this.#removalAsked(), request.kind, request.name);
-      return this.#commit('remove', `${request.kind} ${request.name}`, request.why, ops);
-    },
-    'register:export': async () => registerToFile((await this.#registerState()).register),
-    'register:settle': async (request) => {
-      const { ops, setAside, into, comesTo } = settling(await this.#removalAsked(), request);
-      if (request.dryRun) {
-        return { change: (await this.#store.summary()).lastChange, setAside, comesTo: comesTo() };
-      }
-      const done = await this.#commit('settle', `${request.kind} ${request.name}`, into, ops);
-      return { ...done, setAside };
-    },
-
-    'study:list': () => this.#savedStudies(),
-    'study:save': async (request, context) => {
-      const model = await studyOf(await this.#asked(context), request.choices);
-      // Plain JSON: choices and figures of a study.
-      const body: Json = JSON.parse(
-        JSON.stringify({
-          choices: request.choices,
-          fingerprint: model.fingerprint,
-          figures: model.figures,
-          programVersion: this.#options.programVersion,
-        }),
-      );
-      const done = await this.#committed('study', request.name, null, [
-        { t: 'study', id: null, row: { name: request.name, body } },
-      ]);
-      const op = done.ops[0];
-      return { change: done.change, id: op?.t === 'study' ? (op.id ?? 0) : 0 };
-    },
-    'study:delete': async (request) => {
-      const study = (await this.#store.studies()).find((one) => one.id === request.id);
-      if (!study) throw notFound('study', String(request.id));
-      return this.#commit('study', study.name, null, [{ t: 'study', id: request.id, row: null }]);
-    },
-
-    'scope:list': () => this.#savedScopes(),
-    'scope:save': async (request) =>
-      this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: { ...request.scope } }]),
-    'scope:delete': async (request) => {
-      if (!(await this.#store.scopes()).some((one) => one.name === request.name)) throw notFound('scope', request.name);
-      return this.#commit('scope', request.name, null, [{ t: 'scope', name: request.name, row: null }]);
-    },
-
-    'scope:named': async (request) => {
-      const [state, settings] = [await this.#registerState(), await this.#store.settings()];
-      const { anonymousOperators } = driftOptions(settings);
-      const numbers = numbersOf(state, settings[lotsKey]);
-      return operatorsForPlant(request.operators, state.register, anonymousOperators, numbers);
-    },
-
-    'change:list': async (request): Promise<readonly ChangeRow[]> =>
-      (await this.#store.changes(request.offset, request.limit)).map((change) => ({
-        id: change.id,
-        madeMs: change.madeMs,
-        who: change.who,
-        kind: change.kind,
-        subject: change.subject,
-        why: change.why,
-        undoes: change.undoes,
-        undoneBy: change.undoneBy,
-      })),
-    'change:undo': async (request) => {
-      this.#refuseDamaged();
-      let wanted = request.change;
-      if (wanted === null) {
-        wanted = this.#own.at(-1) ?? null;
-        if (wanted === null) {
-          const detail = say(said('store.undo.nothing', {}));
-          throw new ProblemError('conflict', said('problem.conflict', { detail }));
-        }
-      }
-      const done = await this.#store.undo(wanted, await this.#who(), this.#options.clock());
-      const at = this.#own.indexOf(wanted);
-      if (at >= 0) this.#own.splice(at, 1);
-      await this.#lookAround();
-      return { change: done.change };
-    },
-  };
-
-  async #status(): Promise<AppStatus> {
-    const [summary, state, settings] = await Promise.all([
-      this.#store.summary(),
-      this.#registerState(),
-      this.#store.settings(),
-    ]);
-    this.#load();
-    const { register } = state;
-    const plantName = settings.plantName;
-    const clocks = this.#keeper.isLoaded ? setClocks(await this.#plant()) : null;
-    const newest = this.#keeper.isLoaded ? await this.#newestShift() : shiftAt(register.shifts, summary.to);
+  #ownCalls(): OwnCalls<OwnCall> {
+    const host = this.#host();
     return {
-      version: this.#options.programVersion,
-      store: this.#options.storePath,
-      plantName: typeof plantName === 'string' ? plantName : null,
-      readings: clocks?.inForce ?? summary.readings,
-      sources: summary.sources,
-      from: clocks ? clocks.from : summary.from !== null && summary.from >= clockSetFrom ? summary.from : null,
-      to: summary.to,
-      clockUnset: clocks?.unset ?? 0,
-      joints: register.joints.map((joint) => joint.name),
-      tools: register.tools.map((tool) => tool.serial),
-      formerNames: {
-        joints: Object.fromEntries(state.formerNames.joint),
-        tools: Object.fromEntries(state.formerNames.tool),
+      'app:status': async () => {
+        this.#load();
+        return appStatus(this.#statusHost(), this.#keeper.isLoaded ? await this.#plant() : null);
       },
-      operators: (driftOptions(settings).anonymousOperators
-        ? anonymousOperators(register, numbersOf(state, settings[lotsKey]))
-        : register.operators
-      ).map((operator) => ({ badge: operator.badge, name: operator.name })),
-      shifts: register.shifts,
-      newestShift: newest,
-      loading: !this.#keeper.isLoaded,
-      readOnly: this.#store.readOnly || this.#damaged,
-      lastChange: summary.lastChange,
+      'app:settings': async (request) => {
+        if (request.set) {
+          // Parsed as JSON by the contract.
+          const wanted = request.set as { readonly [key: string]: Json };
+          const ops: StoreOp[] = Object.entries(wanted).map(([key, value]) => ({ t: 'setting', key, value }));
+          // Whether people are named touches every answer; how a window looks touches none.
+          const hides = 'drift.anonymous' in wanted && wanted['drift.anonymous'] !== (await this.#hidesNames());
+          const on = wanted['drift.anonymous'] === true;
+          const subject = hides ? (on ? 'on' : 'off') : Object.keys(wanted).join(', ');
+          if (hides && on) ops.push(await this.#drawLots());
+          if (ops.length > 0) await this.#commit(hides ? 'hide-names' : 'settings', subject, null, ops);
+        }
+        const { [lotsKey]: _lots, ...settings } = await this.#store.settings();
+        return thresholdsKey in settings ? presentThresholds(settings, await this.#registerState()) : settings;
+      },
+      'demo:load': async (_request, context) => {
+        const done = await loadScenario(this.#scenarioHost(context), context);
+        await this.#lookAround();
+        return done;
+      },
+
+      'inbox:list': () => this.#inbox.list(),
+      'inbox:read': async (request, context) =>
+        this.#withHeldDays(await this.#inbox.read(request.ticket, request, context)),
+      'inbox:preview': async (request) => this.#withHeldDays(await this.#inbox.preview(request.ticket)),
+      'inbox:accept': async (request, context) => {
+        this.#refuseDamaged();
+        const outcomes = await this.#inbox.accept(request.tickets, request, context);
+        await this.#lookAround();
+        return outcomes;
+      },
+      'inbox:drop': async (request) => {
+        this.#inbox.drop(request.tickets);
+        return null;
+      },
+      'inbox:rejected': (request) => this.#inbox.rejected(request),
+
+      ...sourceCalls(host),
+      ...recipeCalls(host),
+      ...markCalls(host),
+      ...registerCalls(host),
+      ...savedCalls(host),
+
+      'scope:named': async (request) => {
+        const [state, settings] = [await this.#registerState(), await this.#store.settings()];
+        const { anonymousOperators } = driftOptions(settings);
+        const numbers = numbersOf(state, settings[lotsKey]);
+        return operatorsForPlant(request.operators, state.register, anonymousOperators, numbers);
+      },
+
+      'change:list': async (request): Promise<readonly ChangeRow[]> =>
+        (await this.#store.changes(request.offset, request.limit)).map((change) => ({
+          id: change.id,
+          madeMs: change.madeMs,
+          who: change.who,
+          kind: change.kind,
+          subject: change.subject,
+          why: change.why,
+          undoes: change.undoes,
+          undoneBy: change.undoneBy,
+        })),
+      'change:undo': async (request) => {
+        this.#refuseDamaged();
+        let wanted = request.change;
+        if (wanted === null) {
+          wanted = this.#own.at(-1) ?? null;
+          if (wanted === null) {
+            const detail = say(said('store.undo.nothing', {}));
+            throw new ProblemError('conflict', said('problem.conflict', { detail }));
+          }
+        }
+        const done = await this.#store.undo(wanted, await this.#who(), this.#options.clock());
+        const at = this.#own.indexOf(wanted);
+        if (at >= 0) this.#own.splice(at, 1);
+        await this.#lookAround();
+        return { change: done.change };
+      },
     };
   }
 
-  /** The newest shift occurrence that holds a reading in force. */
-  async #newestShift(): Promise<AppStatus['newestShift']> {
-    const { readings, order, register } = await this.#plant();
-    if (register.shifts.length === 0) return null;
-    // A plant whose newest ten thousand readings lie outside its shifts has none that Review could open with.
-    const last = Math.max(0, order.length - 10_000);
-    for (let k = order.length - 1; k >= last; k--) {
-      const i = order[k]!;
-      if (readings.inForce[i] === 0 || Number.isNaN(readings.at[i]!)) continue;
-      const shift = shiftAt(register.shifts, readings.at[i]!, readings.atStep[i]!);
-      if (shift) return shift;
-    }
-    return null;
+  /** What the groups of calls are given of the engine. */
+  #host(): CallHost {
+    return {
+      store: this.#store,
+      programVersion: this.#options.programVersion,
+      plant: () => this.#plant(),
+      registerState: () => this.#registerState(),
+      registerNow: () => this.#keeper.registerState,
+      asked: (context) => this.#asked(context),
+      removalAsked: () => this.#removalAsked(),
+      savedStudies: () => this.#savedStudies(),
+      savedScopes: () => this.#savedScopes(),
+      commit: (...change) => this.#commit(...change),
+      committed: (...change) => this.#committed(...change),
+    };
   }
 
-  async #loadDemo(context: ServeContext): Promise<Replies['demo:load']> {
-    const folder = this.#options.sampleFolder;
-    const dumps = join(folder, 'dumps');
-    if (!existsSync(dumps)) throw notFound('sample scenario', folder);
-    const file: Request<'register:put'>['file'] = JSON.parse(readFileSync(join(folder, 'register.json'), 'utf8'));
-    await this.#answer('register:put', { file, why: null }, context);
-    const answersPath = join(folder, 'answers.json');
-    const answers: Record<string, { answers?: Record<string, string>; set?: Request<'inbox:read'>['set'] }> =
-      existsSync(answersPath) ? JSON.parse(readFileSync(answersPath, 'utf8')) : {};
-    await this.#bringSettings(join(folder, 'settings.json'));
-    const names = readdirSync(dumps).sort();
-    let sources = 0;
-    let readings = 0;
-    for (const [done, name] of names.entries()) {
-      context.onProgress?.({ phase: 'reading', done, total: names.length, unit: 'files' });
-      const ticket = await this.#inbox.offer(join(dumps, name), name, false);
-      const quiet = context.signal ? { signal: context.signal } : {};
-      try {
-        await this.#inbox.read(
-          ticket,
-          { answers: answers[name]?.answers ?? {}, set: answers[name]?.set ?? {}, useRecipe: true },
-          quiet,
-        );
-        const [outcome] = await this.#inbox.accept([ticket], { saveRecipe: false, dryRun: false }, quiet);
-        if (outcome?.source == null) {
-          throw new ProblemError(
-            'fault',
-            said('problem.fault', { detail: `${name}: ${outcome ? say(outcome.said) : ''}` }),
-          );
-        }
-        sources++;
-        readings += outcome.accepted;
-      } catch (error) {
-        this.#inbox.drop([ticket]);
-        throw error;
-      }
-    }
-    context.onProgress?.({ phase: 'reading', done: names.length, total: names.length, unit: 'files' });
-    await this.#lookAround();
-    return { sources, readings };
+  #statusHost(): StatusHost {
+    return {
+      store: this.#store,
+      storePath: this.#options.storePath,
+      programVersion: this.#options.programVersion,
+      readOnly: this.#store.readOnly || this.#damaged,
+      registerState: () => this.#registerState(),
+    };
   }
 
-  /** Settings that the scenario brings; those the store has already stay. */
-  async #bringSettings(path: string): Promise<void> {
-    if (!existsSync(path)) return;
-    const brought: Readonly<Record<string, Json>> = JSON.parse(readFileSync(path, 'utf8'));
-    const kept = await this.#store.settings();
-    const ops = Object.entries(brought)
-      .filter(([key]) => kept[key] === undefined || kept[key] === null)
-      .map(([key, value]): StoreOp => ({ t: 'setting', key, value }));
-    if (ops.length > 0) await this.#commit('settings', 'sample', null, ops);
-  }
-
-  async #switchSource(id: number, withdrawn: boolean): Promise<void> {
-    const source = (await this.#store.sources()).find((one) => one.id === id);
-    if (!source) throw notFound('file', String(id));
-    if (source.withdrawn === withdrawn) return;
-    await this.#commit(withdrawn ? 'withdraw' : 'restore', source.name, null, [{ t: 'source', id, withdrawn }]);
-  }
-
-  /** Positions of the readings a file shows, its own and those it shows again. */
-  async #shownBy(source: number): Promise<number[]> {
-    const { readings } = await this.#plant();
-    const positions: number[] = [];
-    for (let i = 0; i < readings.length; i++) if (readings.source[i] === source) positions.push(i);
-    const { positionOfId } = await import('./plant-keeper.ts');
-    const sightings = await this.#store.sightings();
-    for (let i = 0; i < sightings.length; i += 3) {
-      if (sightings[i] !== source) continue;
-      const position = positionOfId(readings.id, sightings[i + 1]!);
-      if (position >= 0) positions.push(position);
-    }
-    return positions;
+  #scenarioHost(context: ServeContext): ScenarioHost {
+    return {
+      sampleFolder: this.#options.sampleFolder,
+      store: this.#store,
+      inbox: this.#inbox,
+      putRegister: async (file) => {
+        await this.#answer('register:put', { file, why: null }, context);
+      },
+      commit: (...change) => this.#commit(...change),
+    };
   }
 
   async #savedStudies(): Promise<SavedStudy[]> {
@@ -715,11 +484,6 @@ class StoreEngine implements Engine {
       studies,
       scopes,
     };
-  }
-
-  async #readingIds(names: readonly string[]): Promise<number[]> {
-    const { readings } = await this.#plant();
-    return [...new Set(positionsOf(readings, names))].map((position) => readings.id[position]!);
   }
 
   async #commit(kind: string, subject: string, why: string | null, ops: readonly StoreOp[]): Promise<Done> {
@@ -899,86 +663,3 @@ type OwnCall =
   | 'scope:named'
   | 'change:list'
   | 'change:undo';
-
-function shiftAt(shifts: Plant['register']['shifts'], at: number | null, atStep = 2): AppStatus['newestShift'] {
-  if (at === null) return null;
-  const occurrence = shiftOccurrence(shifts, at, atStep);
-  if (!occurrence || occurrence.shift < 0) return null;
-  const shift = shifts[occurrence.shift];
-  return shift ? { name: shift.name, day: occurrence.day, ...occurrenceSpan(shifts, occurrence) } : null;
-}
-
-/**
- * How many readings are in force, the first time from a clock that was set, and how many readings come from one that
- * was not.
- */
-function setClocks(plant: Plant): { inForce: number; from: number | null; unset: number } {
-  const { at, inForce, length } = plant.readings;
-  let count = 0;
-  for (let i = 0; i < length; i++) count += inForce[i]!;
-  let unset = 0;
-  // In order of time: those of unset clocks stand first, those without a time last.
-  for (let k = 0; k < plant.order.length; k++) {
-    const i = plant.order[k]!;
-    if (inForce[i] !== 1) continue;
-    if (at[i]! < clockSetFrom) unset++;
-    else return { inForce: count, from: Number.isNaN(at[i]!) ? null : at[i]!, unset };
-  }
-  return { inForce: count, from: null, unset };
-}
-
-function markSubject(names: readonly string[]): string {
-  return names.length === 1 ? (names[0] ?? '') : `${names.length} readings`;
-}
-
-function registerSubject(ops: readonly StoreOp[]): string {
-  const names = ops.flatMap((op) => (op.t === 'entry' && op.row ? [`${op.row.kind} ${op.row.name}`] : []));
-  const checks = ops.filter((op) => op.t === 'check').length;
-  return [
-    ...names.slice(0, 5),
-    ...(names.length > 5 ? [`${names.length - 5} more`] : []),
-    ...(checks > 0 ? [`${checks} checks`] : []),
-  ].join(', ');
-}
-
-/** A stored study as the contract shows it; choices that a later program added take their defaults. */
-function savedStudy(row: Awaited<ReturnType<Store['studies']>>[number]): SavedStudy {
-  // Written by `study:save` above.
-  const body = row.body as unknown as Pick<SavedStudy, 'choices' | 'fingerprint' | 'figures' | 'programVersion'>;
-  const choices = studyChoicesSchema.parse(body.choices);
-  return { id: row.id, name: row.name, savedMs: row.savedMs, by: row.who, ...body, choices };
-}
-
-/** The setting that keeps the lots by which operators are numbered: ids of their entries. */
-const lotsKey = 'drift.numbers';
-
-const driftBaseline = z.strictObject({ from: z.number(), to: z.number() }).nullable();
-const threshold = z.number().positive().nullable();
-const driftThresholds = z.record(
-  z.string(),
-  z.strictObject({ ownPercent: threshold, responsePercent: threshold, checkPercent: threshold }),
-);
-
-const thresholdsKey = 'drift.thresholds';
-
-/** Settings with thresholds under the serials that their tools have now. */
-function presentThresholds(
-  settings: { readonly [key: string]: Json },
-  state: RegisterState,
-): { readonly [key: string]: Json } {
-  const kept = settings[thresholdsKey];
-  if (typeof kept !== 'object' || kept === null || Array.isArray(kept)) return settings;
-  // No list: an object by serial.
-  return { ...settings, [thresholdsKey]: presentByTool(state, kept as { readonly [serial: string]: Json }) };
-}
-
-/** What a person has set for the drift screen: `drift.anonymous`, `drift.baseline`, `drift.thresholds`. */
-function driftOptions(settings: { readonly [key: string]: Json }): DriftOptions {
-  const baseline = driftBaseline.safeParse(settings['drift.baseline']);
-  const thresholds = driftThresholds.safeParse(settings[thresholdsKey]);
-  return {
-    anonymousOperators: settings['drift.anonymous'] === true,
-    baseline: baseline.success ? baseline.data : null,
-    thresholds: thresholds.success ? thresholds.data : {},
-  };
-}
