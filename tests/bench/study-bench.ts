@@ -11,9 +11,10 @@
  *
  * Times are of this thread's processor, the least of some runs, each turn about with the pass.
  *
- * Run: node tests/bench/study-bench.ts [readings]
+ * Run: node tests/bench/study-bench.ts [--rows N]
  */
 import { createHash } from 'node:crypto';
+import { parseArgs } from 'node:util';
 import { studyChoicesSchema } from '#core/contract/calls.ts';
 import { judgeAll } from '#core/judging/judge.ts';
 import { emptyColumns } from '#core/readings/columns.ts';
@@ -39,7 +40,9 @@ import { studyModel, studyModelSteps } from '#core/study/study-model.ts';
 import { studyReadings } from '#core/study/study-readings.ts';
 import { usedOrigin } from '#core/study/used-origin.ts';
 
-const n = Number(process.argv[2] ?? 1_000_000);
+const { values: options } = parseArgs({ options: { rows: { type: 'string', default: '1000000' } } });
+const n = Number(options.rows);
+if (!(n >= 1000)) throw new Error(`--rows ${options.rows}: a study worth timing has 1000 readings or more`);
 
 function plantOf(count: number): Plant {
   const readings = emptyColumns(count);
