@@ -23,6 +23,7 @@ import { anonymousPlant, operatorsForPlant } from '#core/readings/anonymous-plan
 import type { Plant } from '#core/readings/plant.ts';
 import { madeOnceAPlant } from '#core/review/made-once.ts';
 import { said, say } from '#core/text/said.ts';
+import { civilNow } from '../civil-now.ts';
 import { ReaderThread } from '../reader/reader-thread.ts';
 import { type Owner, openEngines, uploadFolder } from '../reader/staging.ts';
 import { dailyBackup, dropOldBackups, newestBackup } from '../store/sqlite/backups.ts';
@@ -48,7 +49,8 @@ import {
   withoutNames,
 } from './hidden-names.ts';
 import { inSlices } from './in-slices.ts';
-import { civilNow, Inbox, lineText } from './inbox.ts';
+import { Inbox } from './inbox.ts';
+import { lineText } from './line-text.ts';
 import { markCalls } from './mark-calls.ts';
 import { PlantKeeper } from './plant-keeper.ts';
 import { namesEntries, presentRequest, presentSavedScope, presentStudy } from './present-names.ts';

@@ -4,23 +4,14 @@ import { mkdirSync } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Progress } from '#core/contract/events.ts';
-import type {
-  InboxModel,
-  IntakeNotice,
-  IntakeOutcome,
-  IntakePreview,
-  QueueItem,
-  QueueState,
-  RejectedPage,
-  WouldAdd,
-} from '#core/contract/models/intake-model.ts';
-import { type Problem, ProblemError } from '#core/contract/problems.ts';
+import type { InboxModel, IntakeOutcome, IntakePreview, RejectedPage } from '#core/contract/models/intake-model.ts';
+import { ProblemError } from '#core/contract/problems.ts';
 import type { DumpReading, RejectedRow } from '#core/intake/dump-reading.ts';
 import { type Recipe, recipeSchema } from '#core/intake/recipe.ts';
-import { dateOrderCodes, rejectCodes } from '#core/intake/vocabulary.ts';
+import { rejectCodes } from '#core/intake/vocabulary.ts';
 import { whatIsOpen } from '#core/intake/what-is-open.ts';
 import { said } from '#core/text/said.ts';
-import type { KnownNames } from '../reader/read-dump.ts';
+import { civilNow } from '../civil-now.ts';
 import type { ReaderProgress, ReaderValues, ReadJob } from '../reader/reader-jobs.ts';
 import type { ReaderThread } from '../reader/reader-thread.ts';
 import { readRowFile } from '../reader/row-file.ts';
@@ -42,21 +33,23 @@ import {
   uploadFolder,
   writeState,
 } from '../reader/staging.ts';
-import type { OpenHypotheses } from '../store/sqlite/held-evidence.ts';
 import { storeProblem } from '../store/sqlite/sqlite-problem.ts';
-import type { HeldCount, Store, StoredSource, StoreOp } from '../store/store.ts';
+import type { Store, StoreOp } from '../store/store.ts';
 import { type FileSight, fileSight } from './file-plant.ts';
 import {
   importedSource,
   intakeOutcome,
   intakePreview,
-  linesOf,
   openQuestions,
   rejectedLine,
   type TicketFacts,
 } from './intake-answers.ts';
+import { knownNames } from './known-names.ts';
+import { lineText } from './line-text.ts';
 import type { RegisterState } from './register-state.ts';
+import { shownBy } from './shown-by.ts';
 import { SightFollower } from './sight-follower.ts';
+import { freshTicket, openHypotheses, overlapAnswer, queueItem, type Ticket } from './ticket.ts';
 
 interface Context {
   readonly onProgress?: ((progress: Progress) => void) | undefined;
@@ -78,25 +71,6 @@ export interface InboxHost {
   committed(change: number): void;
   /** After every change of the queue. */
   changed(): void;
-}
-
-interface Ticket {
-  state: TicketState;
-  staged: StagedReading | null;
-  held: HeldCount | null;
-  same: StoredSource | null;
-  problem: Problem | null;
-  wouldAdd: WouldAdd | null;
-  notices: readonly IntakeNotice[];
-  /** What `wouldAdd`, `notices` and `held` were worked out from; null: nothing yet. */
-  seenWith: { readonly register: string; readonly change: number } | null;
-  looking: Promise<void> | null;
-  firstLines: DumpReading | null;
-  progress: { done: number; total: number; lines: number } | null;
-  takingIn: boolean;
-  /** Files held when it was read: more of them may settle what was open. */
-  readAtSources: number;
-  running: Promise<void> | null;
 }
 
 const tellEveryMs = 100;
@@ -152,7 +126,7 @@ export class Inbox {
     } catch (error) {
       throw storeProblem(error, inboxFolder(this.#host.storePath));
     }
-    this.#tickets.set(state.ticket, fresh(state));
+    this.#tickets.set(state.ticket, freshTicket(state));
     this.#changed();
     return state.ticket;
   }
@@ -166,7 +140,7 @@ export class Inbox {
     }
     const shown = this.#shown.counts;
     return {
-      queue: [...this.#tickets.values()].reverse().map((ticket) => this.#queueItem(ticket)),
+      queue: [...this.#tickets.values()].reverse().map((ticket) => queueItem(ticket, this.#facts(ticket))),
       imported: sources
         .map((source) => {
           const counts = shown.get(source.id);
@@ -585,38 +559,6 @@ export class Inbox {
     writeState(this.#host.storePath, ticket.state);
   }
 
-  #queueItem(ticket: Ticket): QueueItem {
-    const facts = this.#facts(ticket);
-    const questions = openQuestions(facts).length;
-    const state = queueState(ticket, questions);
-    const lines = linesOf(facts);
-    const problem = facts.problem ?? facts.reading?.problem ?? null;
-    return {
-      ticket: ticket.state.ticket,
-      name: ticket.state.name,
-      bytes: ticket.state.bytes,
-      state,
-      said: problem
-        ? problem.said
-        : state === 'interrupted'
-          ? said('store.queue.interrupted', {})
-          : ticket.same
-            ? said('store.queue.same', { source: ticket.same.id, name: ticket.same.name })
-            : state === 'nothing-new'
-              ? said('intake.finding-nothing-new', { alreadyHeld: ticket.held?.alreadyHeld ?? 0 })
-              : ticket.staged
-                ? said('intake.queue-ready', {
-                    lines: lines.total,
-                    accepted: ticket.held?.accepted ?? ticket.staged.reading.accepted,
-                    questions,
-                  })
-                : null,
-      questions,
-      progress: ticket.progress,
-      lines: ticket.staged || ticket.same ? lines : null,
-    };
-  }
-
   #facts(ticket: Ticket): TicketFacts {
     return {
       ticket: ticket.state.ticket,
@@ -653,7 +595,7 @@ export class Inbox {
   #adopt(): void {
     for (const state of listTickets(this.#host.storePath)) {
       if (isAlive(state.owner)) continue;
-      const ticket = fresh(state);
+      const ticket = freshTicket(state);
       if (state.phase === 'read') ticket.staged = readStaged(this.#host.storePath, state.ticket);
       else clearStaged(this.#host.storePath, state.ticket);
       ticket.state = { ...state, owner: this.#host.owner };
@@ -668,146 +610,10 @@ export class Inbox {
   }
 }
 
-function fresh(state: TicketState): Ticket {
-  return {
-    state,
-    staged: null,
-    held: null,
-    same: null,
-    problem: null,
-    wouldAdd: null,
-    notices: [],
-    seenWith: null,
-    looking: null,
-    firstLines: null,
-    progress: null,
-    takingIn: false,
-    readAtSources: 0,
-    running: null,
-  };
-}
-
-function queueState(ticket: Ticket, questions: number): QueueState {
-  if (ticket.takingIn) return 'taking-in';
-  if (ticket.running) return 'reading';
-  if (ticket.problem || ticket.staged?.reading.problem) return 'failed';
-  if (ticket.same) return 'nothing-new';
-  if (!ticket.staged) return ticket.state.phase === 'reading' ? 'interrupted' : 'waiting';
-  if (questions > 0) return 'needs-answer';
-  return ticket.held && ticket.held.accepted === 0 && ticket.held.alreadyHeld > 0 ? 'nothing-new' : 'ready';
-}
-
-/** What a read file leaves open that held readings may settle; null: nothing. */
-function openHypotheses(reading: DumpReading): OpenHypotheses | null {
-  if (reading.problem !== null || reading.recipe === null) return null;
-  // A file that contradicts itself is for a person: settling it would reject lines.
-  const order = reading.questions.find((card) => card.id === 'date-order' && card.text.key === 'intake.q-order');
-  const mark = reading.questions.some((card) => card.id === 'decimal-mark' && card.text.key === 'intake.q-mark');
-  if (!order && !mark) return null;
-  return {
-    readOrder: reading.readOrder,
-    orders: dateOrderCodes.filter((code) => order?.choices.some((choice) => choice.value === code)),
-    mark,
-    fingerprint: reading.recipe.fingerprint,
-  };
-}
-
-function overlapAnswer(ticket: Ticket): 'same' | 'new' | null {
-  const answer = ticket.state.answers.overlap;
-  return answer === 'same' || answer === 'new' ? answer : null;
-}
-
-/**
- * For each file: readings that no other file in force shows, and those that one does.
- *
- * @param sightings triples of a file, the reading it shows again, and the file that first showed it
- */
-export function shownBy(
-  sources: readonly StoredSource[],
-  sightings: Int32Array,
-): Map<number, { onlyHere: number; elsewhere: number }> {
-  const counts = new Map(sources.map((source) => [source.id, { onlyHere: source.accounting.accepted, elsewhere: 0 }]));
-  const active = new Uint8Array(sources.reduce((most, source) => Math.max(most, source.id), 0) + 1);
-  for (const source of sources) active[source.id] = source.withdrawn ? 0 : 1;
-  let last = 0;
-  for (let i = 1; i < sightings.length; i += 3) last = Math.max(last, sightings[i]!);
-  // Files in force that show each reading; 0: not looked at yet. The first file counts when the reading is first met.
-  const shows = new Uint16Array(last + 1);
-  const met = new Uint8Array(last + 1);
-  for (let i = 0; i < sightings.length; i += 3) {
-    const reading = sightings[i + 1]!;
-    if (met[reading] === 0) {
-      met[reading] = 1;
-      shows[reading] = active[sightings[i + 2]!] ?? 0;
-    }
-    shows[reading]! += active[sightings[i]!] ?? 0;
-  }
-  const add = (file: number, reading: number): void => {
-    const count = counts.get(file);
-    if (!count) return;
-    if (shows[reading]! > (active[file] ?? 0)) count.elsewhere++;
-    else count.onlyHere++;
-  };
-  for (let i = 0; i < sightings.length; i += 3) {
-    const reading = sightings[i + 1]!;
-    add(sightings[i]!, reading);
-    if (met[reading] === 1) {
-      met[reading] = 2;
-      const first = sightings[i + 2]!;
-      const own = counts.get(first);
-      // It was counted among all that the file brought in.
-      if (own) own.onlyHere--;
-      add(first, reading);
-    }
-  }
-  return counts;
-}
-
-/** Civil time of the machine's clock: the one place where its zone is looked at, for "today". */
-export function civilNow(ms: number): number {
-  return ms - new Date(ms).getTimezoneOffset() * 60_000;
-}
-
-function knownNames(state: RegisterState): KnownNames {
-  const { register } = state;
-  return {
-    tools: register.tools.map((tool) => tool.serial),
-    operators: register.operators.map((operator) => operator.badge),
-    joints: register.joints.map((joint, index) => {
-      const last = joint.revisions.at(-1);
-      return {
-        name: joint.name,
-        unit: last?.unit ?? null,
-        low: last?.low ?? null,
-        target: last?.target ?? null,
-        high: last?.high ?? null,
-        direction: joint.direction,
-        alsoWritten: state.writtenOfJoint(index),
-      };
-    }),
-  };
-}
-
 /** A file error as a problem that names the file as the person knows it. */
 function fileProblem(error: unknown, path: string, name: string): ProblemError {
   if (error instanceof Error && 'code' in error && (error.code === 'ENOENT' || error.code === 'ENOTDIR')) {
     return new ProblemError('refused-input', said('store.file-gone', { name }));
   }
   return storeProblem(error, path);
-}
-
-/** Bytes of a line as text for showing: UTF-8 where they are, else one byte a character. */
-export function lineText(bytes: Uint8Array): string {
-  const text = bytes.includes(0)
-    ? new TextDecoder(bytes[0] === 0 ? 'utf-16be' : 'utf-16le').decode(bytes)
-    : decodeByteText(bytes);
-  return text.replace(/[\r\n]+$/, '').slice(0, 1000);
-}
-
-function decodeByteText(bytes: Uint8Array): string {
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    return new TextDecoder('windows-1252').decode(bytes);
-  }
 }
