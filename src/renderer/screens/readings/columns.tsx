@@ -54,6 +54,9 @@ export const widths: Readonly<Record<string, number>> = {
   source: 142,
 };
 
+/** Columns whose texts may be longer: they grow to this width, in pixels, before the last column takes what is left. */
+export const longest: Readonly<Record<string, number>> = { fastener: 112, source: 184 };
+
 export const rightAligned: ReadonlySet<string> = new Set(['torque', 'angle', 'attempt']);
 
 const helper = createColumnHelper<typeof features, ReadingRow>();
@@ -186,8 +189,12 @@ export function readingsColumns(facts: HeadFacts) {
       id: 'source',
       header: () => t('ui.readings.head.source', {}),
       cell: ({ row: { original } }) => (
-        <span className="muted" title={t('ui.detail.source-line', { name: original.sourceName, line: original.line })}>
-          {original.sourceName.replace(/\.[a-z]{2,4}$/i, '')}, {figureFormat.number(original.line)}
+        <span
+          className="muted source-line"
+          title={t('ui.detail.source-line', { name: original.sourceName, line: original.line })}
+        >
+          <span>{original.sourceName.replace(/\.[a-z]{2,4}$/i, '')}</span>
+          {`, ${figureFormat.number(original.line)}`}
         </span>
       ),
     }),

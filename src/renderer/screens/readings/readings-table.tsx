@@ -18,7 +18,7 @@ import { useMadeFile } from '../../parts/use-made-file.ts';
 import { useSettings } from '../../state/settings.ts';
 import { changeView, currentView, useView } from '../../state/view.ts';
 import { NoteForm } from '../review/note-form.tsx';
-import { columnOf, features, readingsColumns, sortable, widths } from './columns.tsx';
+import { columnOf, features, longest, readingsColumns, sortable, widths } from './columns.tsx';
 import { mostCopied, rowsAsText } from './copy-rows.ts';
 import { Drawer } from './drawer.tsx';
 import { mutableScope } from './mutable-scope.ts';
@@ -101,7 +101,13 @@ export function ReadingsTable({ rows, page, sort, onSort, onFilters }: TableProp
   const visible = table.getVisibleLeafColumns().map((column) => column.id);
   // What is left goes to the column with the longest texts.
   const wide = visible.includes('note') ? 'note' : 'source';
-  const template = visible.map((id) => (id === wide ? `minmax(${widths[id]}px, 1fr)` : `${widths[id]}px`)).join(' ');
+  const track = (id: string): string => {
+    const most = id === wide ? '1fr' : longest[id] === undefined ? null : `${longest[id]}px`;
+    return most === null ? `${widths[id]}px` : `minmax(${widths[id]}px, ${most})`;
+  };
+  const template = visible.map(track).join(' ');
+  // Narrower than this the table scrolls sideways.
+  const leastWidth = visible.reduce((sum, id) => sum + (widths[id] ?? 0), 0);
   const modelRows = new Map(table.getRowModel().rows.map((row) => [row.id, row]));
 
   // A new question starts at its first row again.
@@ -293,6 +299,7 @@ export function ReadingsTable({ rows, page, sort, onSort, onFilters }: TableProp
             aria-multiselectable="true"
             tabIndex={0}
             className="readings-grid"
+            style={{ minWidth: leastWidth }}
             {...(cursor !== null && rows.row(cursor) ? { 'aria-activedescendant': `row-${cursor}` } : {})}
             onKeyDown={onGridKey}
           >
